@@ -1,0 +1,59 @@
+// Solver: anytime, deterministic by seed whatever the thread count, with a lower bound.
+#pragma once
+
+#include <atomic>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "calendar/model.h"
+
+namespace tackcloth::calendar {
+
+// Compared in this order: weighted lateness, finish, visits, moved.
+struct Cost {
+  std::int64_t lateness = 0;
+  Tick finish = 0;
+  std::int64_t visits = 0;
+  std::int64_t moved = 0;
+  friend auto operator<=>(const Cost&, const Cost&) = default;
+};
+
+struct Solution {
+  std::vector<Tick> start;
+  std::vector<Tick> duration;                // with late_extra added where it was taken
+  std::vector<std::vector<int>> members;     // resource indices taken from each pool demand, in order
+  Cost cost;
+};
+
+enum class Status { optimal, feasible, infeasible, unknown };
+
+struct Outcome {
+  Status status = Status::unknown;
+  Solution best;                             // valid when optimal or feasible
+  Tick finish_lower_bound = 0;
+  std::int64_t lateness_lower_bound = 0;
+  double gap_percent = 0;                    // of finish against its bound
+  std::int64_t schedules = 0;                // generated
+  std::string explanation;                   // infeasible: the cycle, the task longer than any window, ...
+};
+
+struct Options {
+  std::uint64_t seed = 1;
+  int threads = 1;
+  std::int64_t max_schedules = 2000;         // stop after this many
+  double max_seconds = 0;                    // 0: no limit by time (deterministic); needs `now_seconds`
+  std::function<double()> now_seconds;       // a clock, passed in
+  const std::atomic<bool>* cancel = nullptr;
+  std::function<void(const Outcome&)> on_better;
+};
+
+Outcome solve(const Model& model, const Options& options);
+
+// Independent of the solver's code: every constraint of `model`, one line a violation; empty when the solution holds.
+std::vector<std::string> violations(const Model& model, const Solution& solution);
+
+// Why does activity `index` not start one tick earlier? A chain of reasons back to the origin.
+std::vector<std::string> why(const Model& model, const Solution& solution, int index);
+
+}  // namespace tackcloth::calendar

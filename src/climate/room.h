@@ -1,0 +1,33 @@
+// How the shop follows outdoors: first-order lag on temperature, the outdoor moisture carried in, optional heating
+// and drying to a set-point.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "climate/series.h"
+#include "units/result.h"
+
+namespace tackcloth::climate {
+
+struct RoomModel {
+  double time_constant_h = 12.0;           // how slowly the room follows outdoors
+  double gain_c = 0.0;                     // how much warmer it sits on average (sun, people, house wall)
+  std::optional<double> heated_to_c;       // never colder than this
+  std::optional<double> cooled_to_c;       // never warmer than this
+  std::optional<double> dried_to_rh;       // never damper than this (a dehumidifier)
+  double air_speed_m_s = 0.1;
+};
+
+// Hourly shop air from hourly outdoor air. Moisture ratio follows outdoors with the same lag; rh is capped at 1 (the
+// rest condenses).
+ClimateSeries shop_air(const ClimateSeries& outdoors, const RoomModel& room, Instant start, int hours);
+
+struct Reading {
+  Instant when;
+  double temp_c;
+};
+// Time constant and gain that fit a few logged readings best (least squares). Needs at least three readings.
+Result<RoomModel> learn_room(const ClimateSeries& outdoors, const std::vector<Reading>& readings, RoomModel prior);
+
+}  // namespace tackcloth::climate

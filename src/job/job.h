@@ -1,0 +1,85 @@
+// The job file: the shop, what is on the shelf, and the pieces. TOML, schema in docs/job.schema.json.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "climate/air.h"
+#include "climate/room.h"
+#include "piece/piece.h"
+#include "units/money.h"
+#include "units/quantity.h"
+#include "units/time.h"
+
+namespace tackcloth::job {
+
+inline constexpr int kSchemaVersion = 1;
+
+struct DayHours {
+  int from_min = 0, to_min = 0;              // minutes after midnight
+};
+
+struct Exception {
+  std::chrono::local_days day;
+  std::vector<DayHours> hours;               // empty: closed
+};
+
+struct Person {
+  std::string id, name;
+  std::vector<DayHours> week[7];             // 0 = Sunday (std::chrono::weekday::c_encoding)
+  std::vector<Exception> exceptions;
+};
+
+// One room of the shop with its own air. "garage" may be unheated while "bench" is heated.
+struct Room {
+  std::string id;
+  double volume_m3 = 40;
+  double air_changes_per_h = 0.5;            // doors shut
+  double fan_m3_h = 0;                       // extract fan while coating
+  std::optional<climate::Air> set_point;     // constant air; otherwise follows outdoors:
+  climate::RoomModel follow;
+  int resting_places = 2;
+  int spray_places = 0;
+};
+
+struct ShelfItem {
+  std::string product;
+  double amount = 0;                         // litres or pieces
+  std::optional<Instant> opened;
+};
+
+struct Shop {
+  std::string name;
+  units::System system = units::System::metric;
+  std::string currency = "USD";              // ISO 4217
+  std::vector<Room> rooms;                   // at least one
+  std::vector<Person> people;                // at least one
+  std::string weather_file;                  // EPW, relative to the job file; may be empty
+  Money hourly_rate;
+  double overhead_percent = 0, tax_percent = 0, profit_percent = 0;
+};
+
+struct PieceOrder {
+  piece::Piece piece;
+  std::string room;                          // where it dries
+  std::optional<Instant> due;
+  std::optional<Instant> arrives;
+  double weight = 1;                         // how much a day late matters
+};
+
+struct Job {
+  int schema = kSchemaVersion;
+  std::string file;
+  Shop shop;
+  std::vector<ShelfItem> shelf;
+  std::vector<PieceOrder> pieces;
+  std::optional<Instant> start;
+};
+
+// Reads, checks against the catalogue (species and product ids) and measures every piece. All problems at once.
+Results<Job> read_job(const std::string& path, const catalog::Catalog& catalog);
+Results<Job> parse_job(std::string_view text, const std::string& name, const catalog::Catalog& catalog);
+
+}  // namespace tackcloth::job

@@ -1,0 +1,43 @@
+// What is stored: jobs, plans and bench log entries, append-only, every write a transaction.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "units/result.h"
+
+namespace tackcloth::ledger {
+
+struct StoredPlan {
+  long long id = 0;
+  std::string made_at;                       // ISO 8601
+  std::string job_name;
+  std::string job_toml;
+  std::string plan_json;
+};
+
+struct StoredEntry {
+  long long id = 0;
+  std::string key;                           // chosen by the writer; the same key is stored once
+  std::string when, step, what, note;
+};
+
+class Ledger {
+ public:
+  virtual ~Ledger() = default;
+  virtual Result<long long> add_plan(const StoredPlan& plan) = 0;
+  virtual Result<std::optional<StoredPlan>> latest_plan() = 0;
+  virtual Result<std::vector<StoredPlan>> plans() = 0;
+  // Returns the id; an entry whose key is already there is not added again and its first id comes back.
+  virtual Result<long long> add_entry(const StoredEntry& entry) = 0;
+  virtual Result<std::vector<StoredEntry>> entries() = 0;
+  virtual int schema_version() const = 0;
+};
+
+// A path opens SQLite (WAL, synchronous=FULL); "postgresql://..." opens PostgreSQL. Migrates from any older version; a
+// newer schema than this program knows is a Problem, and the file is left alone.
+Result<std::unique_ptr<Ledger>> open(const std::string& where);
+
+}  // namespace tackcloth::ledger

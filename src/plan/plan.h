@@ -1,0 +1,102 @@
+// The whole plan as one value, from a job, the catalogue and the weather. Pure: no clock, no files, no randomness.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "air/vapour.h"
+#include "calendar/solve.h"
+#include "catalog/finding.h"
+#include "climate/weather.h"
+#include "film/film.h"
+#include "finish/finish.h"
+#include "job/job.h"
+#include "materials/materials.h"
+
+namespace tackcloth::plan {
+
+// One line of the dated schedule of a piece.
+struct PlannedStep {
+  std::string id;                            // "P1-07": stable for the same job
+  std::string zones;                         // ids, comma separated
+  finish::StepKind kind = finish::StepKind::wait;
+  std::string text, product, product_name, method, reason, ready_by_hand;
+  int grit = 0;
+  double wet_um = 0, area_m2 = 0, minutes = 0;
+  int people = 1;
+  std::vector<std::string> who;
+  Instant start, end, ready_p50, ready_p90;
+  std::optional<Instant> recoat_closes;
+  climate::Air air;                          // assumed at the start
+  std::vector<std::string> notes;
+  std::string why_here;                      // chain of reasons from the calendar
+  bool done = false;
+};
+
+struct PlannedZone {
+  std::string id, part, face, treatment;
+  double area_m2 = 0, tape_mm = 0;
+};
+
+struct PlannedPiece {
+  std::string id, name, owner, room;
+  std::optional<Instant> due;
+  Instant finish;
+  bool late = false;
+  std::string late_reason;
+  std::vector<PlannedZone> zones;
+  std::vector<PlannedStep> schedule;
+  materials::Price price;
+  double bench_hours = 0;
+  air::Verdict air;                          // of the worst day
+  std::vector<std::string> care;             // for the owner
+};
+
+struct Plan {
+  std::string job_file, shop;
+  Instant start, finish, lower_bound;
+  double gap_percent = 0;
+  bool proven = false;
+  std::vector<PlannedPiece> pieces;
+  std::vector<catalog::Finding> findings;
+  std::vector<materials::Purchase> purchases;
+  materials::Price cost;
+  std::string currency;
+  units::System system = units::System::metric;
+  bool must_not() const;                     // any finding of that severity
+};
+
+// What was logged at the bench.
+struct LogEntry {
+  std::string step;                          // PlannedStep id
+  Instant when;
+  std::string what;                          // "started", "done", "tacky", "soft", "dry", "lead_negative", "lead_positive", "problem"
+  std::string note;
+};
+
+struct Options {
+  std::optional<Instant> start;              // else the job's
+  std::uint64_t seed = 1;
+  int threads = 1;
+  std::int64_t schedules = 400;
+  finish::Prefer prefer = finish::Prefer::fastest;
+  film::Calibration calibration;
+  std::vector<LogEntry> log;                 // replans from the newest entry on
+};
+
+struct World {
+  const catalog::Catalog* catalog = nullptr;
+  const film::Model* film = nullptr;
+  const finish::Finisher* finisher = nullptr;
+  std::optional<climate::Weather> weather;   // needed when a room follows outdoors
+};
+
+Results<Plan> make_plan(const job::Job& job, const World& world, const Options& options);
+
+// The JSON of `tackcloth plan --json`; the contract is in docs/plan-json.md.
+std::string to_json(const Plan& plan);
+Result<Plan> from_json(std::string_view json);
+
+}  // namespace tackcloth::plan
