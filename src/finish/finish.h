@@ -17,7 +17,9 @@ namespace tackcloth::finish {
 enum class StepKind {
   lead_test, wash, degrease, dry_out, scrape_glue, strip, neutralize, sand, dust_off, spirit_wipe, repair, fill,
   grain_fill, stain, barrier, seal, prime, mask, paint, clear, oil, wax, scuff, metal_clean, metal_coat, fabric_dry_fit,
-  fabric_glue, test_board, wait
+  fabric_glue, test_board, wait,
+  // Steps of the whole piece; the plan puts these round the coats.
+  take_in, take_apart, put_back, inspect, hand_over
 };
 
 // The surface a schedule starts from.
