@@ -19,9 +19,10 @@ namespace tackcloth::plan {
 
 // One line of the dated schedule of a piece.
 struct PlannedStep {
-  std::string id;                            // "P1-07": stable for the same job
-  std::string zones;                         // ids, comma separated
+  std::string id;     // "P1-07": stable for the same job
+  std::string zones;  // ids, comma separated
   finish::StepKind kind = finish::StepKind::wait;
+  std::string step;  // finish::to_text(kind)
   std::string text, product, product_name, method, reason, ready_by_hand;
   int grit = 0;
   double wet_um = 0, area_m2 = 0, minutes = 0;
@@ -29,9 +30,9 @@ struct PlannedStep {
   std::vector<std::string> who;
   Instant start, end, ready_p50, ready_p90;
   std::optional<Instant> recoat_closes;
-  climate::Air air;                          // assumed at the start
+  climate::Air air;  // assumed at the start
   std::vector<std::string> notes;
-  std::string why_here;                      // chain of reasons from the calendar
+  std::string why_here;  // chain of reasons from the calendar
   bool done = false;
 };
 
@@ -50,8 +51,8 @@ struct PlannedPiece {
   std::vector<PlannedStep> schedule;
   materials::Price price;
   double bench_hours = 0;
-  air::Verdict air;                          // of the worst day
-  std::vector<std::string> care;             // for the owner
+  air::Verdict air;               // of the worst day
+  std::vector<std::string> care;  // for the owner
 };
 
 struct Plan {
@@ -65,32 +66,32 @@ struct Plan {
   materials::Price cost;
   std::string currency;
   units::System system = units::System::metric;
-  bool must_not() const;                     // any finding of that severity
+  bool must_not() const;  // any finding of that severity
 };
 
 // What was logged at the bench.
 struct LogEntry {
-  std::string step;                          // PlannedStep id
+  std::string step;  // PlannedStep id
   Instant when;
-  std::string what;                          // "started", "done", "tacky", "soft", "dry", "lead_negative", "lead_positive", "problem"
+  std::string what;  // "started", "done", "tacky", "soft", "dry", "lead_negative", "lead_positive", "problem"
   std::string note;
 };
 
 struct Options {
-  std::optional<Instant> start;              // else the job's
+  std::optional<Instant> start;  // else the job's
   std::uint64_t seed = 1;
   int threads = 1;
   std::int64_t schedules = 400;
   finish::Prefer prefer = finish::Prefer::fastest;
   film::Calibration calibration;
-  std::vector<LogEntry> log;                 // replans from the newest entry on
+  std::vector<LogEntry> log;  // replans from the newest entry on
 };
 
 struct World {
   const catalog::Catalog* catalog = nullptr;
   const film::Model* film = nullptr;
   const finish::Finisher* finisher = nullptr;
-  std::optional<climate::Weather> weather;   // needed when a room follows outdoors
+  std::optional<climate::Weather> weather;  // needed when a room follows outdoors
 };
 
 Results<Plan> make_plan(const job::Job& job, const World& world, const Options& options);

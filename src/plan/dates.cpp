@@ -1,0 +1,333 @@
+#include "plan/dates.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "plan/drying_places.h"
+#include "plan/lag_table.h"
+#include "plan/working_time.h"
+
+namespace tackcloth::plan {
+
+using calendar::Tick;
+
+namespace {
+
+// Longer work is cut into turns of at most this, so that it fits between other things (common practice, no source).
+constexpr Tick kTurnMinutes = 150;
+// Lateness weights are kept as whole tenths.
+constexpr double kWeightScale = 10;
+
+class Dater {
+ public:
+  explicit Dater(const DateInput& input) : in_(input), places_(input) {}
+  Result<Dated> run();
+
+ private:
+  struct Span {
+    int first = -1, last = -1;  // activities of a task
+  };
+
+  std::optional<Problem> add_people();
+  std::optional<Problem> add_rooms();
+  std::optional<Problem> add_activities();
+  void add_precedences();
+  void add_promises();
+  calendar::TimeFunction lag_after(int task, const After& after) const;
+  bool raise_to_exact(const calendar::Solution& solution);
+  Dated collect(const calendar::Outcome& outcome) const;
+  film::Readiness exact(int task, Tick end) const;
+  const Task& task(int index) const { return (*in_.tasks)[static_cast<std::size_t>(index)]; }
+  const Seen& seen(int index) const { return in_.seen[static_cast<std::size_t>(index)]; }
+
+  const DateInput& in_;
+  DryingPlaces places_;
+  calendar::Model model_;
+  std::vector<std::vector<calendar::Window>> windows_;  // by person
+  std::map<std::string, int> resting_, spray_;          // room id -> resource
+  std::map<const LagTable*, int> fit_;                  // table -> resource
+  std::vector<Span> spans_;
+  struct Edge {
+    int from, to;
+    After after;
+    int precedence;
+  };
+  std::vector<Edge> edges_;
+};
+
+std::optional<Problem> Dater::add_people() {
+  calendar::Pool hands{"hands", {}};
+  for (const job::Person& person : in_.job->shop.people) {
+    windows_.push_back(working_windows(person, in_.start, in_.days));
+    hands.members.push_back(static_cast<int>(model_.resources.size()));
+    model_.resources.push_back({person.id, 1, windows_.back()});
+    if (windows_.back().empty()) model_.resources.back().windows.push_back({-1, -1});
+  }
+  model_.pools.push_back(std::move(hands));
+  if (anybody(windows_).empty())
+    return Problem{in_.job->file,
+                   0,
+                   0,
+                   "nobody has working hours in the " + std::to_string(in_.days) + " days from the start",
+                   "at least one window of hours a week",
+                   "add hours to a [[shop.person]]"};
+  return std::nullopt;
+}
+
+std::optional<Problem> Dater::add_rooms() {
+  for (const job::Room& room : in_.job->shop.rooms) {
+    resting_[room.id] = static_cast<int>(model_.resources.size());
+    model_.resources.push_back({"resting place in " + room.id, std::max(1, room.resting_places), {}});
+    if (room.spray_places > 0) {
+      spray_[room.id] = static_cast<int>(model_.resources.size());
+      model_.resources.push_back({"spray place in " + room.id, room.spray_places, {}});
+    }
+  }
+  for (const job::PieceOrder& order : in_.job->pieces)
+    for (const job::Room& room : in_.job->shop.rooms)
+      if (room.id == order.room && order.piece.resting_units > room.resting_places)
+        return Problem{in_.job->file,
+                       0,
+                       0,
+                       "'" + order.piece.id + "' needs " + std::to_string(order.piece.resting_units) +
+                           " resting places, '" + room.id + "' has " + std::to_string(room.resting_places),
+                       "a room large enough to let it dry",
+                       "raise resting_places or choose another room"};
+  return std::nullopt;
+}
+
+std::optional<Problem> Dater::add_activities() {
+  std::map<int, Tick> turn_for;
+  for (int t = 0; t < static_cast<int>(in_.tasks->size()); ++t) {
+    const Task& work = task(t);
+    const job::PieceOrder& order = in_.job->pieces[static_cast<std::size_t>(work.piece)];
+    const Tick minutes = std::max<Tick>(5, static_cast<Tick>(std::ceil(work.minutes / 5 - 1e-9)) * 5);
+    calendar::Activity base;
+    base.name = work.id + " " + work.step.text;
+    base.visit_group = 0;
+    base.release = in_.now;
+    if (order.arrives) base.release = std::max(base.release, (*order.arrives - in_.start).count());
+    if (!in_.previous_start.empty()) model_.previous_start.resize(model_.activities.size(), -1);
+    Span span;
+    span.first = static_cast<int>(model_.activities.size());
+    if (seen(t).done) {
+      // What is done is done: it holds nobody any more, only its drying goes on.
+      base.duration = std::min(minutes, *seen(t).done);
+      base.fixed_start = *seen(t).done - base.duration;
+      base.release = 0;
+      model_.activities.push_back(std::move(base));
+      if (!in_.previous_start.empty()) model_.previous_start.push_back(-1);
+      span.last = span.first;
+      spans_.push_back(span);
+      continue;
+    }
+    if (!turn_for.contains(work.people)) turn_for[work.people] = longest_stretch(windows_, work.people);
+    const Tick longest = turn_for[work.people];
+    if (longest <= 0)
+      return Problem{in_.job->file,
+                     0,
+                     0,
+                     "'" + work.step.text + "' of '" + order.piece.id + "' needs " + std::to_string(work.people) +
+                         " people, and there are never so many at once",
+                     "a time when " + std::to_string(work.people) + " people are in the shop",
+                     "give a helper hours that overlap, or take the step out of two_person_steps"};
+    // A coat is put on in one go unless no window is long enough; then face by face.
+    const Tick most = work.step.is_film ? longest : std::min(longest, kTurnMinutes);
+    const Tick turns = (minutes + most - 1) / most;
+    base.pool_demands.push_back({0, work.people});
+    const std::string& room = places_.room_of(t);
+    if (work.step.sprayed && spray_.contains(room)) base.demands.push_back({spray_.at(room), 1});
+    if (const LagTable* table = places_.table(t); table && !table->always_fit()) {
+      if (!fit_.contains(table)) {
+        fit_[table] = static_cast<int>(model_.resources.size());
+        model_.resources.push_back({"air fit for " + work.step.product + " in " + room, 1 << 20, table->fit()});
+      }
+      base.demands.push_back({fit_.at(table), 1});
+    }
+    for (Tick turn = 0; turn < turns; ++turn) {
+      calendar::Activity activity = base;
+      activity.duration = std::max<Tick>(5, minutes * (turn + 1) / turns - minutes * turn / turns);
+      if (turns > 1) activity.name += " (turn " + std::to_string(turn + 1) + ")";
+      if (turn + 1 == turns && work.step.is_film) {
+        activity.tail = places_.table(t)->lag(work.step.needs_before_next);
+        activity.tail_demands.push_back({resting_.at(room), order.piece.resting_units});
+      }
+      model_.activities.push_back(std::move(activity));
+      if (!in_.previous_start.empty())
+        model_.previous_start.push_back(turn == 0 ? in_.previous_start[static_cast<std::size_t>(t)] : -1);
+      span.last = static_cast<int>(model_.activities.size()) - 1;
+      if (turn > 0) {
+        calendar::Precedence chain;
+        chain.from = span.last - 1;
+        chain.to = span.last;
+        model_.precedences.push_back(chain);
+      }
+    }
+    spans_.push_back(span);
+  }
+  return std::nullopt;
+}
+
+calendar::TimeFunction Dater::lag_after(int from, const After& after) const {
+  const Task& earlier = task(from);
+  calendar::TimeFunction lag;
+  switch (after.wait) {
+    case Wait::order:
+      break;
+    case Wait::film:
+      lag = places_.table(from)->lag(after.need);
+      break;
+    case Wait::rest:
+      lag.value = {lag_ticks(earlier.step.rest_h)};
+      break;
+    case Wait::climate:
+      lag = places_.drying_back(from);
+      break;
+  }
+  if (seen(from).done && seen(from).not_ready_at && after.wait != Wait::order) {
+    // Seen wet later than promised: a quarter more than the time already waited, looked at again then.
+    const Tick waited = *seen(from).not_ready_at - *seen(from).done;
+    for (Tick& value : lag.value) value = std::max(value, waited + std::max<Tick>(30, waited / 4));
+  }
+  return lag;
+}
+
+void Dater::add_precedences() {
+  for (int t = 0; t < static_cast<int>(in_.tasks->size()); ++t) {
+    if (seen(t).done) continue;  // the past is not argued with
+    const Task& work = task(t);
+    for (const After& after : work.after) {
+      calendar::Precedence edge;
+      edge.from = spans_[static_cast<std::size_t>(after.task)].last;
+      edge.to = spans_[static_cast<std::size_t>(t)].first;
+      edge.min_lag = lag_after(after.task, after);
+      const Task& earlier = task(after.task);
+      if (after.wait == Wait::film && after.window_closes) {
+        edge.max_lag = places_.table(after.task)->closes();
+        const catalog::Pace* scuff = in_.world->catalog->pace("scuff");
+        const double minutes = scuff ? scuff->minutes_fixed + scuff->minutes_per_m2 * earlier.area_m2 : 15;
+        edge.late_extra = static_cast<Tick>(std::ceil(minutes / 5)) * 5;
+      }
+      edges_.push_back({after.task, t, after, static_cast<int>(model_.precedences.size())});
+      model_.precedences.push_back(std::move(edge));
+    }
+  }
+}
+
+void Dater::add_promises() {
+  std::vector<int> last(in_.job->pieces.size(), -1);
+  for (int t = 0; t < static_cast<int>(in_.tasks->size()); ++t) last[static_cast<std::size_t>(task(t).piece)] = t;
+  for (std::size_t p = 0; p < last.size(); ++p) {
+    const auto& due = in_.job->pieces[p].due;
+    if (!due || last[p] < 0) continue;
+    calendar::Promise promise;
+    promise.activity = spans_[static_cast<std::size_t>(last[p])].last;
+    promise.due = (end_of_promise(*due) - in_.start).count();
+    promise.weight = std::max<std::int64_t>(1, std::llround(in_.job->pieces[p].weight * kWeightScale));
+    model_.promises.push_back(promise);
+  }
+}
+
+film::Readiness Dater::exact(int t, Tick end) const {
+  const Task& work = task(t);
+  const film::Coat coat{in_.world->catalog->product(work.step.product), work.step.wet_um, work.step.ground, work.lie};
+  return in_.world->film->readiness(coat, places_.air(t), in_.start + Minutes(end), in_.options->calibration);
+}
+
+// The tables hold between samples only nearly; where the engine itself, asked at the minute chosen, wants longer, the
+// table is raised there. True: something was raised and the calendar has to be made again.
+bool Dater::raise_to_exact(const calendar::Solution& solution) {
+  bool raised = false;
+  const auto raise = [&](calendar::TimeFunction& f, Tick at, Tick value) {
+    if (f(at) >= value) return;
+    const auto piece = std::upper_bound(f.at.begin(), f.at.end(), at) - f.at.begin();
+    f.value[static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, piece - 1))] = value;
+    raised = true;
+  };
+  std::map<int, film::Readiness> asked;
+  const auto ready = [&](int t, Tick end) -> const film::Readiness& {
+    auto found = asked.find(t);
+    if (found == asked.end()) found = asked.emplace(t, exact(t, end)).first;
+    return found->second;
+  };
+  for (int t = 0; t < static_cast<int>(in_.tasks->size()); ++t) {
+    if (!places_.table(t) || places_.air(t).is_constant()) continue;
+    const int last = spans_[static_cast<std::size_t>(t)].last;
+    const std::size_t a = static_cast<std::size_t>(last);
+    const Tick end = solution.start[a] + solution.duration[a];
+    if (!model_.activities[a].tail_demands.empty())
+      raise(model_.activities[a].tail, end, lag_ticks(ready(t, end)[task(t).step.needs_before_next].p90));
+    for (const Edge& edge : edges_)
+      if (edge.from == t && edge.after.wait == Wait::film)
+        raise(model_.precedences[static_cast<std::size_t>(edge.precedence)].min_lag, end,
+              lag_ticks(ready(t, end)[edge.after.need].p90));
+  }
+  return raised;
+}
+
+Dated Dater::collect(const calendar::Outcome& outcome) const {
+  Dated dated;
+  dated.outcome = outcome;
+  dated.findings = places_.findings();
+  const calendar::Solution& best = outcome.best;
+  for (int t = 0; t < static_cast<int>(in_.tasks->size()); ++t) {
+    const Span span = spans_[static_cast<std::size_t>(t)];
+    const std::size_t first = static_cast<std::size_t>(span.first), last = static_cast<std::size_t>(span.last);
+    DatedTask d;
+    d.start = best.start[first];
+    d.end = best.start[last] + best.duration[last];
+    d.room = places_.room_of(t);
+    d.late_scuff = best.duration[first] > model_.activities[first].duration;
+    std::set<std::string> who;
+    for (int a = span.first; a <= span.last; ++a)
+      if (static_cast<std::size_t>(a) < best.members.size())
+        for (int member : best.members[static_cast<std::size_t>(a)])
+          who.insert(model_.resources[static_cast<std::size_t>(member)].name);
+    d.who.assign(who.begin(), who.end());
+    if (!seen(t).done) d.why = calendar::why(model_, best, span.first);
+    if (places_.table(t)) {
+      const film::Readiness ready = exact(t, d.end);
+      d.ready_p50_h = ready[task(t).step.needs_before_next].p50;
+      d.ready_p90_h = ready[task(t).step.needs_before_next].p90;
+      if (task(t).step.window_closes) d.closes_h = ready.recoat_closes_h;
+    } else {
+      Tick lag = 0;
+      if (task(t).step.rest_by_climate) lag = places_.drying_back(t)(d.end);
+      if (!task(t).step.rest_by_climate && task(t).step.rest_h > 0) lag = lag_ticks(task(t).step.rest_h);
+      d.ready_p50_h = d.ready_p90_h = double(lag) / 60;
+    }
+    dated.tasks.push_back(std::move(d));
+  }
+  return dated;
+}
+
+Result<Dated> Dater::run() {
+  if (auto problem = add_people()) return tl::unexpected(*problem);
+  if (auto problem = add_rooms()) return tl::unexpected(*problem);
+  places_.find(anybody(windows_));
+  if (auto problem = add_activities()) return tl::unexpected(*problem);
+  add_precedences();
+  add_promises();
+  calendar::Options options;
+  options.seed = in_.options->seed;
+  options.threads = in_.options->threads;
+  options.max_schedules = in_.options->schedules;
+  calendar::Outcome outcome = calendar::solve(model_, options);
+  for (int round = 0; round < 6; ++round) {
+    const bool solved = outcome.status == calendar::Status::optimal || outcome.status == calendar::Status::feasible;
+    if (!solved)
+      return tl::unexpected(Problem{in_.job->file, 0, 0, "no calendar holds: " + outcome.explanation,
+                                    "working hours, places and weather that leave room for every step",
+                                    "add hours or a resting place, or warm the room"});
+    if (!raise_to_exact(outcome.best)) break;
+    outcome = calendar::solve(model_, options);
+  }
+  return collect(outcome);
+}
+
+}  // namespace
+
+Result<Dated> put_dates(const DateInput& input) { return Dater(input).run(); }
+
+}  // namespace tackcloth::plan

@@ -1,0 +1,285 @@
+// One list of fields serves writing and reading, so that the two cannot drift apart.
+#include <nlohmann/json.hpp>
+
+#include "plan/plan.h"
+
+namespace tackcloth::plan {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json put(const std::string& value) { return value; }
+Json put(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+Json put(int value) { return value; }
+Json put(bool value) { return value; }
+Json put(Instant value) { return to_iso(value); }
+Json put(Money value) { return to_text(value); }
+Json put(catalog::Severity value) { return catalog::to_text(value); }
+Json put(units::System value) { return value == units::System::us ? "us" : "metric"; }
+Json put(const std::vector<std::string>& value) { return value; }
+template <class T>
+Json put(const std::optional<T>& value) {
+  return value ? put(*value) : Json(nullptr);
+}
+
+void get(const Json& j, std::string& value) { value = j.get<std::string>(); }
+void get(const Json& j, double& value) { value = j.is_null() ? film::kNever : j.get<double>(); }
+void get(const Json& j, int& value) { value = j.get<int>(); }
+void get(const Json& j, bool& value) { value = j.get<bool>(); }
+void get(const Json& j, Instant& value) {
+  const auto instant = parse_instant(j.get<std::string>());
+  if (!instant) throw std::invalid_argument(instant.error().what);
+  value = *instant;
+}
+void get(const Json& j, Money& value) {
+  const auto money = parse_money(j.get<std::string>());
+  if (!money) throw std::invalid_argument(money.error().what);
+  value = *money;
+}
+void get(const Json& j, catalog::Severity& value) {
+  const auto text = j.get<std::string>();
+  for (auto s : {catalog::Severity::note, catalog::Severity::caution, catalog::Severity::must_not})
+    if (catalog::to_text(s) == text) {
+      value = s;
+      return;
+    }
+  throw std::invalid_argument("unknown severity " + text);
+}
+void get(const Json& j, units::System& value) {
+  value = j.get<std::string>() == "us" ? units::System::us : units::System::metric;
+}
+void get(const Json& j, std::vector<std::string>& value) { value = j.get<std::vector<std::string>>(); }
+template <class T>
+void get(const Json& j, std::optional<T>& value) {
+  value.reset();
+  if (j.is_null()) return;
+  value.emplace();
+  get(j, *value);
+}
+
+struct Writer {
+  Json& json;
+  template <class T>
+  void operator()(const char* name, const T& value) {
+    json[name] = put(value);
+  }
+  template <class T>
+  void object(const char* name, T& value);
+  template <class T>
+  void list(const char* name, std::vector<T>& values);
+};
+
+struct Reader {
+  const Json& json;
+  template <class T>
+  void operator()(const char* name, T& value) {
+    get(json.at(name), value);
+  }
+  template <class T>
+  void object(const char* name, T& value);
+  template <class T>
+  void list(const char* name, std::vector<T>& values);
+};
+
+template <class A>
+void fields(A& a, climate::Air& air) {
+  a("temp_c", air.temp_c);
+  a("rh", air.rh);
+}
+
+template <class A>
+void fields(A& a, materials::Price& p) {
+  a("materials", p.materials);
+  a("labour", p.labour);
+  a("overhead", p.overhead);
+  a("profit", p.profit);
+  a("tax", p.tax);
+  a("total", p.total);
+  a("hours", p.hours);
+}
+
+template <class A>
+void fields(A& a, catalog::Finding& f) {
+  a("rule", f.rule);
+  a("severity", f.severity);
+  a("reason", f.reason);
+  a("mend", f.mend);
+  a("source", f.source);
+  a("piece", f.piece);
+  a("zone", f.zone);
+}
+
+template <class A>
+void fields(A& a, air::Verdict& v) {
+  a("peak_ppm", v.peak_ppm);
+  a("peak_mg_m3", v.peak_mg_m3);
+  a("twa_ppm", v.twa_ppm);
+  a("stel_ppm", v.stel_ppm);
+  a("worst_component", v.worst_component);
+  a("mixture_share", v.mixture_share);
+  a("lel_share", v.lel_share);
+  a("reentry_h", v.reentry_h);
+  a("fan_needed_m3_h", v.fan_needed_m3_h);
+}
+
+template <class A>
+void fields(A& a, PlannedZone& z) {
+  a("id", z.id);
+  a("part", z.part);
+  a("face", z.face);
+  a("treatment", z.treatment);
+  a("area_m2", z.area_m2);
+  a("tape_mm", z.tape_mm);
+}
+
+template <class A>
+void fields(A& a, PlannedStep& s) {
+  a("id", s.id);
+  a("zones", s.zones);
+  a("step", s.step);
+  a("text", s.text);
+  a("product", s.product);
+  a("product_name", s.product_name);
+  a("method", s.method);
+  a("reason", s.reason);
+  a("ready_by_hand", s.ready_by_hand);
+  a("grit", s.grit);
+  a("wet_um", s.wet_um);
+  a("area_m2", s.area_m2);
+  a("minutes", s.minutes);
+  a("people", s.people);
+  a("who", s.who);
+  a("start", s.start);
+  a("end", s.end);
+  a("ready_p50", s.ready_p50);
+  a("ready_p90", s.ready_p90);
+  a("recoat_closes", s.recoat_closes);
+  a.object("air", s.air);
+  a("notes", s.notes);
+  a("why_here", s.why_here);
+  a("done", s.done);
+}
+
+template <class A>
+void fields(A& a, PlannedPiece& p) {
+  a("id", p.id);
+  a("name", p.name);
+  a("owner", p.owner);
+  a("room", p.room);
+  a("due", p.due);
+  a("finish", p.finish);
+  a("late", p.late);
+  a("late_reason", p.late_reason);
+  a("bench_hours", p.bench_hours);
+  a.list("zones", p.zones);
+  a.list("schedule", p.schedule);
+  a.object("price", p.price);
+  a.object("air", p.air);
+  a("care", p.care);
+}
+
+template <class A>
+void fields(A& a, materials::Purchase::Line& l) {
+  a("pack", l.pack);
+  a("count", l.count);
+  a("each", l.each);
+  a("total", l.total);
+}
+
+template <class A>
+void fields(A& a, materials::Purchase& p) {
+  a("product", p.product);
+  a("name", p.name);
+  a("unit", p.unit);
+  a("need", p.need);
+  a("from_shelf", p.from_shelf);
+  a.list("lines", p.lines);
+  a("total", p.total);
+  a("left_over", p.left_over);
+  a("optimal", p.optimal);
+  a("note", p.note);
+}
+
+template <class A>
+void fields(A& a, Plan& p) {
+  a("job_file", p.job_file);
+  a("shop", p.shop);
+  a("units", p.system);
+  a("currency", p.currency);
+  a("start", p.start);
+  a("finish", p.finish);
+  a("lower_bound", p.lower_bound);
+  a("gap_percent", p.gap_percent);
+  a("proven", p.proven);
+  a.list("pieces", p.pieces);
+  a.list("findings", p.findings);
+  a.list("purchases", p.purchases);
+  a.object("cost", p.cost);
+}
+
+template <class T>
+void Writer::object(const char* name, T& value) {
+  Writer inner{json[name] = Json::object()};
+  fields(inner, value);
+}
+template <class T>
+void Writer::list(const char* name, std::vector<T>& values) {
+  Json array = Json::array();
+  for (T& value : values) {
+    Json item = Json::object();
+    Writer inner{item};
+    fields(inner, value);
+    array.push_back(std::move(item));
+  }
+  json[name] = std::move(array);
+}
+template <class T>
+void Reader::object(const char* name, T& value) {
+  Reader inner{json.at(name)};
+  fields(inner, value);
+}
+template <class T>
+void Reader::list(const char* name, std::vector<T>& values) {
+  values.clear();
+  for (const Json& item : json.at(name)) {
+    values.emplace_back();
+    Reader inner{item};
+    fields(inner, values.back());
+  }
+}
+
+constexpr int kJsonSchema = 1;
+
+}  // namespace
+
+std::string to_json(const Plan& plan) {
+  Json json = Json::object();
+  json["schema"] = kJsonSchema;
+  Writer writer{json};
+  Plan copy = plan;  // the field list is shared with the reader and takes references
+  fields(writer, copy);
+  return json.dump(2, ' ', false, Json::error_handler_t::replace);
+}
+
+Result<Plan> from_json(std::string_view text) {
+  Plan plan;
+  try {
+    const Json json = Json::parse(text);
+    if (json.at("schema").get<int>() != kJsonSchema)
+      return tl::unexpected(Problem{"", 0, 0, "the stored plan has another schema", "schema 1", "plan the job again"});
+    Reader reader{json};
+    fields(reader, plan);
+    for (PlannedPiece& piece : plan.pieces)
+      for (PlannedStep& step : piece.schedule)
+        for (int k = 0; k <= static_cast<int>(finish::StepKind::hand_over); ++k)
+          if (finish::to_text(static_cast<finish::StepKind>(k)) == step.step)
+            step.kind = static_cast<finish::StepKind>(k);
+  } catch (const std::exception& error) {
+    return tl::unexpected(Problem{"", 0, 0, std::string("not a plan: ") + error.what(),
+                                  "the JSON of tackcloth plan --json", "plan the job again"});
+  }
+  return plan;
+}
+
+}  // namespace tackcloth::plan

@@ -1,0 +1,288 @@
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "plan/dates.h"
+#include "plan/drying_places.h"
+#include "plan/log_reading.h"
+#include "plan/plan.h"
+#include "plan/purchase.h"
+#include "plan/route.h"
+#include "plan/safety.h"
+#include "plan/shop_rooms.h"
+
+namespace tackcloth::plan {
+
+using catalog::Finding;
+using catalog::Severity;
+using finish::StepKind;
+
+namespace {
+
+// First horizon tried, and the longest: beyond half a year weather and promises mean little.
+constexpr int kFirstDays = 42, kMostDays = 210;
+
+std::vector<Problem> one(Problem problem) { return {std::move(problem)}; }
+
+// Care of a finish for its owner (common practice, no source).
+std::vector<std::string> care_for(const std::vector<PlannedStep>& schedule, const catalog::Catalog& catalog) {
+  std::vector<std::string> care;
+  double use_h = 0;
+  bool wax_or_oil = false, film = false, cloth = false;
+  Instant last;
+  for (const PlannedStep& step : schedule) {
+    const catalog::Product* product = catalog.product(step.product);
+    if (step.kind == StepKind::fabric_glue) cloth = true;
+    if (!product || step.wet_um <= 0) continue;
+    switch (step.kind) {
+      case StepKind::clear:
+      case StepKind::paint:
+      case StepKind::metal_coat:
+        film = true;
+        break;
+      case StepKind::oil:
+      case StepKind::wax:
+        wax_or_oil = true;
+        break;
+      default:
+        continue;
+    }
+    use_h = std::max(use_h, product->label.use_h);
+    last = std::max(last, step.end);
+  }
+  if (use_h > 0)
+    care.push_back("Full hardness about " + std::to_string(static_cast<int>(std::ceil(use_h / 24))) +
+                   " days after the last coat (" + to_iso(after(last, use_h)).substr(0, 10) +
+                   " in ordinary rooms): until then no wet cloths, no mats, nothing heavy left standing.");
+  if (film) care.push_back("Dust with a dry or barely damp soft cloth; no scouring powder, no silicone polish.");
+  if (wax_or_oil) care.push_back("Wipe spills at once; a thin fresh coat of the same wax or oil when it looks dry.");
+  if (cloth) care.push_back("Brush or vacuum the cloth gently; keep it out of strong sun.");
+  if (film || wax_or_oil) care.push_back("Felt under what stands on it; no hot pans; keep it off radiators.");
+  return care;
+}
+
+class Maker {
+ public:
+  Maker(const job::Job& job, const World& world, const Options& options)
+      : job_(job), world_(world), options_(options) {}
+  Results<Plan> make();
+
+ private:
+  void add_routes();
+  std::optional<Problem> date_all(Instant start);
+  PlannedStep planned_step(std::size_t task) const;
+  PlannedPiece planned_piece(std::size_t piece, const Bought& bought, const Safety& safety) const;
+  void explain_lateness(PlannedPiece& piece, std::size_t index) const;
+  void take_over(Finding finding);
+
+  const job::Job& job_;
+  const World& world_;
+  const Options& options_;
+  std::vector<Task> tasks_;
+  LogReading log_;
+  DateInput input_;
+  std::map<std::string, climate::ClimateSeries> rooms_;
+  Dated dated_;
+  Plan plan_;
+  std::set<std::string> told_;
+};
+
+void Maker::take_over(Finding finding) {
+  if (told_.insert(finding.rule + "|" + finding.piece + "|" + finding.reason).second)
+    plan_.findings.push_back(std::move(finding));
+}
+
+void Maker::add_routes() {
+  for (std::size_t p = 0; p < job_.pieces.size(); ++p) {
+    const std::string& id = job_.pieces[p].piece.id;
+    const bool cleared = log_.lead_negative.contains(id);
+    for (Finding finding : piece::hazards(job_.pieces[p].piece)) {
+      finding.piece = id;
+      take_over(std::move(finding));
+    }
+    // A step keeps its id when the lead test comes back: the route is the same, only its cautions change.
+    Route route =
+        route_piece(job_, static_cast<int>(p), *world_.catalog, *world_.film, *world_.finisher, options_.prefer, false);
+    const int offset = static_cast<int>(tasks_.size());
+    for (Task& task : route.tasks) {
+      for (After& after : task.after) after.task += offset;
+      if (task.step.dry_sanding && piece::lead_possible(job_.pieces[p].piece) && !cleared)
+        task.step.notes.insert(task.step.notes.begin(), "Not before the lead test is logged as negative.");
+      tasks_.push_back(std::move(task));
+    }
+    for (Finding& finding : route.findings) take_over(std::move(finding));
+    if (log_.lead_positive.contains(id))
+      take_over({"lead-found", Severity::must_not,
+                 "The lead test is logged as positive: dry sanding or heat would put lead into the air and the house.",
+                 "Stop. Bare hands, children and pregnant women away; ask a licensed lead professional and the local "
+                 "rules before any further work.",
+                 "US EPA 40 CFR 745 subpart E; local codes decide", id, ""});
+  }
+}
+
+std::optional<Problem> Maker::date_all(Instant start) {
+  Problem last;
+  for (int days = kFirstDays; days <= kMostDays; days = days * 2 + 21) {
+    auto rooms = shop_rooms(job_.shop, world_.weather, start, days);
+    if (!rooms) return rooms.error();
+    rooms_ = std::move(*rooms);
+    input_ = {&job_, &world_, &rooms_, &tasks_, &options_, start, days, log_.now, log_.seen, {}};
+    if (!options_.log.empty()) {
+      // What the plan was before the log: the new one moves as little of it as it can.
+      DateInput before = input_;
+      before.now = 0;
+      before.seen.assign(tasks_.size(), {});
+      if (auto dated = put_dates(before))
+        for (const DatedTask& task : dated->tasks) input_.previous_start.push_back(task.start);
+    }
+    auto dated = put_dates(input_);
+    if (dated) {
+      dated_ = std::move(*dated);
+      return std::nullopt;
+    }
+    last = dated.error();
+  }
+  return last;
+}
+
+PlannedStep Maker::planned_step(std::size_t t) const {
+  const Task& task = tasks_[t];
+  const DatedTask& d = dated_.tasks[t];
+  PlannedStep s;
+  s.id = task.id;
+  for (const std::string& zone : task.zones) s.zones += (s.zones.empty() ? "" : ", ") + zone;
+  s.kind = task.step.kind;
+  s.step = finish::to_text(task.step.kind);
+  s.text = task.step.text;
+  s.product = task.step.product;
+  if (const catalog::Product* product = world_.catalog->product(task.step.product)) s.product_name = product->name;
+  s.method = catalog::to_text(task.step.method);
+  s.reason = task.step.reason;
+  s.ready_by_hand = task.step.ready_by_hand;
+  s.grit = task.step.grit;
+  s.wet_um = task.step.wet_um;
+  s.area_m2 = task.area_m2;
+  s.minutes = task.minutes;
+  s.people = task.people;
+  for (const std::string& id : d.who)
+    for (const job::Person& person : job_.shop.people)
+      if (person.id == id) s.who.push_back(person.name.empty() ? id : person.name);
+  s.start = input_.start + Minutes(d.start);
+  s.end = input_.start + Minutes(d.end);
+  s.ready_p50 = after(s.end, d.ready_p50_h);
+  s.ready_p90 = after(s.end, d.ready_p90_h);
+  if (d.closes_h < 24 * 365) s.recoat_closes = s.end + Minutes(static_cast<long>(std::floor(d.closes_h * 60)));
+  s.air = rooms_.at(d.room).at(s.start);
+  s.notes = task.step.notes;
+  if (d.late_scuff)
+    s.notes.insert(s.notes.begin(), "The recoat window has closed by then: scuff P320 and wipe off before this coat.");
+  if (d.room != job_.pieces[static_cast<std::size_t>(task.piece)].room)
+    s.notes.insert(s.notes.begin(), "In " + d.room + ".");
+  for (std::size_t i = 0; i < d.why.size() && i < 3; ++i) s.why_here += (i ? " < " : "") + d.why[i];
+  s.done = log_.seen[t].done.has_value();
+  return s;
+}
+
+void Maker::explain_lateness(PlannedPiece& piece, std::size_t index) const {
+  double hands = 0, waits = 0;
+  for (std::size_t t = 0; t < tasks_.size(); ++t) {
+    if (tasks_[t].piece != static_cast<int>(index)) continue;
+    hands += tasks_[t].minutes / 60;
+    waits += dated_.tasks[t].ready_p90_h;
+  }
+  const double given = hours_between(input_.start, end_of_promise(*piece.due));
+  const auto whole = [](double h) { return std::to_string(static_cast<long>(std::ceil(h))); };
+  piece.late_reason = "Promised for " + to_iso(*piece.due).substr(0, 10) + ", ready " +
+                      to_iso(piece.finish).substr(0, 10) + ": " + whole(hands) + " h at the bench and up to " +
+                      whole(waits) + " h of drying have to fit into " + (given > 0 ? whole(given) : "0") + " h";
+  piece.late_reason += given <= 0 ? "; the date had passed when work could start." : ".";
+}
+
+PlannedPiece Maker::planned_piece(std::size_t p, const Bought& bought, const Safety& safety) const {
+  const job::PieceOrder& order = job_.pieces[p];
+  PlannedPiece piece;
+  piece.id = order.piece.id;
+  piece.name = order.piece.name;
+  piece.owner = order.piece.owner;
+  piece.room = order.room;
+  piece.due = order.due;
+  piece.finish = input_.start;
+  for (const piece::Part& part : order.piece.parts)
+    for (const piece::Zone& zone : part.zones)
+      piece.zones.push_back({zone.id, part.id, zone.face, piece::to_text(zone.treatment), zone.area_m2, zone.tape_mm});
+  for (std::size_t t = 0; t < tasks_.size(); ++t) {
+    if (tasks_[t].piece != static_cast<int>(p)) continue;
+    piece.schedule.push_back(planned_step(t));
+    piece.bench_hours += tasks_[t].minutes / 60 * tasks_[t].people;
+    piece.finish = std::max(piece.finish, piece.schedule.back().end);
+  }
+  std::stable_sort(piece.schedule.begin(), piece.schedule.end(),
+                   [](const PlannedStep& a, const PlannedStep& b) { return a.start < b.start; });
+  if (order.due && piece.finish > end_of_promise(*order.due)) {
+    piece.late = true;
+    explain_lateness(piece, p);
+  }
+  piece.price = bought.by_piece[p];
+  for (const auto& [room, day] : safety.busiest)
+    if (std::find(day.pieces.begin(), day.pieces.end(), static_cast<int>(p)) != day.pieces.end() &&
+        day.verdict.mixture_share >= piece.air.mixture_share)
+      piece.air = day.verdict;
+  piece.care = care_for(piece.schedule, *world_.catalog);
+  return piece;
+}
+
+Results<Plan> Maker::make() {
+  const std::optional<Instant> start = options_.start ? options_.start : job_.start;
+  if (!start)
+    return tl::unexpected(one({job_.file, 0, 0, "the plan has no start", "a date or a date and time",
+                               "add start = 2026-03-02T17:00 to the job or pass --start"}));
+  if (job_.pieces.empty())
+    return tl::unexpected(one(
+        {job_.file, 0, 0, "there is no piece to plan", "at least one [[piece]]", "add a [[piece]] with its parts"}));
+  log_ = read_lead(options_.log, job_);
+  add_routes();
+  if (auto problem = read_log(options_.log, tasks_, *start, log_)) return tl::unexpected(one(*problem));
+  if (auto problem = date_all(*start)) return tl::unexpected(one(*problem));
+  auto bought = buy(job_, tasks_, *world_.catalog, *start);
+  if (!bought) return tl::unexpected(bought.error());
+  const Safety safety = look_after(input_, dated_);
+  for (const Finding& finding : dated_.findings) take_over(finding);
+  for (const Finding& finding : safety.findings) take_over(finding);
+
+  plan_.job_file = job_.file;
+  plan_.shop = job_.shop.name;
+  plan_.currency = job_.shop.currency;
+  plan_.system = job_.shop.system;
+  plan_.start = plan_.finish = *start;
+  for (std::size_t p = 0; p < job_.pieces.size(); ++p) {
+    plan_.pieces.push_back(planned_piece(p, *bought, safety));
+    PlannedPiece& piece = plan_.pieces.back();
+    plan_.finish = std::max(plan_.finish, piece.finish);
+    if (piece.late)
+      take_over({"promise-late", Severity::caution, piece.late_reason,
+                 "Tell the owner now; more hours, a warmer room or a faster finish bring it forward.",
+                 "computed by the calendar", piece.id, ""});
+  }
+  const calendar::Outcome& outcome = dated_.outcome;
+  plan_.lower_bound = std::min(plan_.finish, *start + Minutes(outcome.finish_lower_bound));
+  plan_.gap_percent = outcome.gap_percent;
+  plan_.proven = outcome.status == calendar::Status::optimal;
+  plan_.purchases = std::move(bought->purchases);
+  plan_.cost = bought->total;
+  std::stable_sort(plan_.findings.begin(), plan_.findings.end(),
+                   [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
+  return std::move(plan_);
+}
+
+}  // namespace
+
+bool Plan::must_not() const {
+  return std::any_of(findings.begin(), findings.end(),
+                     [](const Finding& finding) { return finding.severity == Severity::must_not; });
+}
+
+Results<Plan> make_plan(const job::Job& job, const World& world, const Options& options) {
+  return Maker(job, world, options).make();
+}
+
+}  // namespace tackcloth::plan

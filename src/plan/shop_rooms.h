@@ -1,0 +1,18 @@
+// The air of every room of the shop over the days of the plan.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+
+#include "climate/weather.h"
+#include "job/job.h"
+
+namespace tackcloth::plan {
+
+// By room id. A room that follows outdoors without a weather file is a Problem.
+Result<std::map<std::string, climate::ClimateSeries>> shop_rooms(const job::Shop& shop,
+                                                                 const std::optional<climate::Weather>& weather,
+                                                                 Instant start, int days);
+
+}  // namespace tackcloth::plan
