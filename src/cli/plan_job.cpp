@@ -1,0 +1,80 @@
+#include "cli/plan_job.h"
+
+#include <chrono>
+#include <filesystem>
+
+namespace tackcloth::cli {
+
+namespace fs = std::filesystem;
+
+Results<std::unique_ptr<Loaded>> load(const Context& context) {
+  auto loaded = std::make_unique<Loaded>();
+  auto catalog = catalog::load_catalog(context.catalog_dir);
+  if (!catalog) return tl::unexpected(catalog.error());
+  loaded->catalog = std::move(*catalog);
+  auto rules = finish::load_rules((fs::path(context.catalog_dir) / "rules.toml").string());
+  if (!rules) return tl::unexpected(rules.error());
+  loaded->film = std::make_unique<film::Model>(loaded->catalog);
+  loaded->finisher = std::make_unique<finish::Finisher>(loaded->catalog, *loaded->film, std::move(*rules));
+  return loaded;
+}
+
+namespace {
+
+Results<plan::Plan> plan_read(const job::Job& job, const std::string& job_path, const PlanArgs& args,
+                              const std::vector<plan::LogEntry>& log, const Loaded& loaded) {
+  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
+  plan::World world{&loaded.catalog, loaded.film.get(), loaded.finisher.get(), std::nullopt};
+  std::string weather = args.weather;
+  if (weather.empty() && !job.shop.weather_file.empty())
+    weather = (fs::path(job_path).parent_path() / job.shop.weather_file).string();
+  if (!weather.empty()) {
+    auto read = weather.ends_with(".csv") ? climate::read_forecast_csv(weather) : climate::read_epw(weather);
+    if (!read) return one(read.error());
+    world.weather = std::move(*read);
+  }
+  plan::Options options;
+  options.seed = args.seed;
+  options.threads = args.threads;
+  options.log = log;
+  if (args.prefer == "cheapest") options.prefer = finish::Prefer::cheapest;
+  if (!args.start.empty()) {
+    const auto start = parse_instant(args.start);
+    if (!start) return one(start.error());
+    options.start = *start;
+  } else if (!job.start && !args.asked_at.empty()) {
+    const auto now = parse_instant(args.asked_at);
+    if (now) options.start = *now;
+  }
+  return plan::make_plan(job, world, options);
+}
+
+}  // namespace
+
+Results<plan::Plan> plan_job(const std::string& job_path, const PlanArgs& args, const Context& context) {
+  auto loaded = load(context);
+  if (!loaded) return tl::unexpected(loaded.error());
+  auto job = job::read_job(job_path, (*loaded)->catalog);
+  if (!job) return tl::unexpected(job.error());
+  return plan_read(*job, job_path, args, {}, **loaded);
+}
+
+Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, const PlanArgs& args,
+                              const std::vector<plan::LogEntry>& log, const Context& context) {
+  auto loaded = load(context);
+  if (!loaded) return tl::unexpected(loaded.error());
+  auto job = job::parse_job(toml, name, (*loaded)->catalog);
+  if (!job) return tl::unexpected(job.error());
+  return plan_read(*job, name, args, log, **loaded);
+}
+
+void add_plan_options(CLI::App& command, PlanArgs& args) {
+  command.add_option("--weather", args.weather, "weather: an EPW file, or a forecast as CSV")->check(CLI::ExistingFile);
+  command.add_option("--start", args.start, "first day of work, 2026-03-02 or 2026-03-02T17:00");
+  command.add_option("--seed", args.seed, "the same seed gives the same plan");
+  command.add_option("--threads", args.threads, "threads for the calendar")->check(CLI::Range(1, 64));
+  command.add_option("--prefer", args.prefer, "coat orders: fastest or cheapest")
+      ->check(CLI::IsMember({"fastest", "cheapest"}));
+}
+
+}  // namespace tackcloth::cli

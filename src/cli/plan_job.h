@@ -1,0 +1,41 @@
+// From a job file to a Plan, with catalogue, film model, rules and weather loaded: what plan, check, buy, quote, log
+// and serve share.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "cli/command.h"
+#include "plan/plan.h"
+
+namespace tackcloth::cli {
+
+struct PlanArgs {
+  std::string weather;  // EPW file; empty: the job's own
+  std::string start;    // ISO 8601; empty: the job's own
+  std::uint64_t seed = 1;
+  int threads = 1;
+  std::string prefer = "fastest";  // or "cheapest"
+  std::string asked_at;            // now, ISO 8601: the start when neither is given
+};
+
+// Everything loaded once; `plan::World` points into it.
+struct Loaded {
+  catalog::Catalog catalog;
+  std::unique_ptr<film::Model> film;
+  std::unique_ptr<finish::Finisher> finisher;
+};
+Results<std::unique_ptr<Loaded>> load(const Context& context);
+
+Results<plan::Plan> plan_job(const std::string& job_path, const PlanArgs& args, const Context& context);
+// `name` is the path the text came from: the weather file is looked for beside it.
+Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, const PlanArgs& args,
+                              const std::vector<plan::LogEntry>& log, const Context& context);
+
+// --weather, --start, --seed, --threads, --prefer on a subcommand.
+void add_plan_options(CLI::App& command, PlanArgs& args);
+
+}  // namespace tackcloth::cli

@@ -1,0 +1,89 @@
+#include "cli/plan_text.h"
+
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace tackcloth::cli {
+
+namespace {
+
+const char* const kDays[] = {"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
+
+std::string day_text(Instant when) {
+  const auto day = std::chrono::floor<std::chrono::days>(when);
+  return fmt::format("{} {}", kDays[std::chrono::weekday(day).c_encoding()], to_iso(when).substr(0, 10));
+}
+std::string clock_text(Instant when) { return to_iso(when).substr(11, 5); }
+
+std::string step_line(const plan::PlannedStep& step, units::System system) {
+  std::string line =
+      fmt::format("    {}-{}  {:<10}  {}", clock_text(step.start), clock_text(step.end), step.id, step.text);
+  if (!step.product_name.empty() && step.text.find(step.product_name) == std::string::npos)
+    line += ": " + step.product_name;
+  if (step.wet_um > 0 && !step.product.empty())
+    line += fmt::format(", {}, {} wet", step.method, units::format_wet_film(step.wet_um, system));
+  if (step.people > 1) line += fmt::format(", {} people", step.people);
+  line += "\n";
+  if (step.ready_p90 > step.end + Minutes(20))
+    line += fmt::format("                         ready {} {}, at the latest {} {}{}\n", day_text(step.ready_p50),
+                        clock_text(step.ready_p50), day_text(step.ready_p90), clock_text(step.ready_p90),
+                        step.ready_by_hand.empty() ? "" : "; by hand: " + step.ready_by_hand);
+  return line;
+}
+
+}  // namespace
+
+std::string findings_text(const plan::Plan& plan) {
+  if (plan.findings.empty()) return "Nothing to say against this job.\n";
+  std::string text;
+  for (const catalog::Finding& finding : plan.findings) {
+    const std::string where = finding.piece + (finding.zone.empty() ? "" : " " + finding.zone);
+    text += fmt::format("{}: {}{}\n    {}\n    To mend: {}\n    Source: {}\n", catalog::to_text(finding.severity),
+                        finding.rule, where.empty() ? "" : " (" + where + ")", finding.reason, finding.mend,
+                        finding.source);
+  }
+  return text;
+}
+
+std::string plan_text_for_bench(const plan::Plan& plan) {
+  std::string text = fmt::format("{}\nFrom {} to {}; no plan can end before {} (gap {:.1f} %{})\n\nCAUTIONS\n{}\n",
+                                 plan.shop, day_text(plan.start), day_text(plan.finish), day_text(plan.lower_bound),
+                                 plan.gap_percent, plan.proven ? ", proven best" : "", findings_text(plan));
+  for (const plan::PlannedPiece& piece : plan.pieces) {
+    text += fmt::format("{} for {}: ready {} {}", piece.name, piece.owner, day_text(piece.finish),
+                        clock_text(piece.finish));
+    if (piece.due) text += fmt::format(", promised {}", day_text(*piece.due));
+    text +=
+        fmt::format(", {:.1f} h at the bench, {} {}\n", piece.bench_hours, to_text(piece.price.total), plan.currency);
+    if (piece.late) text += "  LATE: " + piece.late_reason + "\n";
+    std::string day;
+    for (const plan::PlannedStep& step : piece.schedule) {
+      if (day_text(step.start) != day) {
+        day = day_text(step.start);
+        text += "  " + day + "\n";
+      }
+      text += step_line(step, plan.system);
+    }
+    text += "\n";
+  }
+  text += "TO BUY\n";
+  for (const materials::Purchase& purchase : plan.purchases) {
+    if (purchase.lines.empty() && purchase.note.empty()) continue;
+    for (const auto& line : purchase.lines) {
+      const std::string pack = purchase.unit == "l" ? units::format_volume(line.pack, plan.system)
+                                                    : fmt::format("{:g} {}", line.pack, purchase.unit);
+      text += fmt::format("  {} x {} {}: {}\n", line.count, pack, purchase.name, to_text(line.total));
+    }
+    if (!purchase.note.empty()) text += fmt::format("  {}: {}\n", purchase.name, purchase.note);
+  }
+  const materials::Price& c = plan.cost;
+  text += fmt::format("\nPRICE {} {}: materials {}, labour {} ({:.1f} h), overhead {}, profit {}, tax {}\n",
+                      to_text(c.total), plan.currency, to_text(c.materials), to_text(c.labour), c.hours,
+                      to_text(c.overhead), to_text(c.profit), to_text(c.tax));
+  text += "Tackcloth informs, it does not certify: local codes and licensed practice decide.\n";
+  return text;
+}
+
+}  // namespace tackcloth::cli
