@@ -16,6 +16,7 @@ struct StoredPlan {
   std::string job_name;
   std::string job_toml;
   std::string plan_json;
+  std::string options_json = "{}";           // what else the plan was asked with (weather file, start, seed, wish)
 };
 
 struct StoredEntry {
@@ -30,6 +31,8 @@ class Ledger {
   virtual Result<long long> add_plan(const StoredPlan& plan) = 0;
   virtual Result<std::optional<StoredPlan>> latest_plan() = 0;
   virtual Result<std::vector<StoredPlan>> plans() = 0;
+  // Id of the latest plan, 0 when there is none. Cheap: for watching what other programs add to the same store.
+  virtual Result<long long> latest_plan_id() = 0;
   // Returns the id; an entry whose key is already there is not added again and its first id comes back.
   virtual Result<long long> add_entry(const StoredEntry& entry) = 0;
   virtual Result<std::vector<StoredEntry>> entries() = 0;
@@ -37,7 +40,8 @@ class Ledger {
 };
 
 // A path opens SQLite (WAL, synchronous=FULL); "postgresql://..." opens PostgreSQL. Migrates from any older version; a
-// newer schema than this program knows is a Problem, and the file is left alone.
+// newer schema than this program knows is a Problem, and the file is left alone. A Ledger may be used from several
+// threads, and several programs may hold the same store open.
 Result<std::unique_ptr<Ledger>> open(const std::string& where);
 
 }  // namespace tackcloth::ledger

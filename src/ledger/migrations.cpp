@@ -1,0 +1,95 @@
+#include "ledger/migrations.h"
+
+namespace tackcloth::ledger {
+namespace {
+
+// 1: plans and entries, both append-only.
+constexpr const char* kSqlite1 = R"sql(
+CREATE TABLE schema_version (version INTEGER PRIMARY KEY);
+CREATE TABLE plan (
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
+  made_at TEXT NOT NULL,
+  job_name TEXT NOT NULL,
+  job_toml TEXT NOT NULL,
+  plan_json TEXT NOT NULL
+);
+CREATE TABLE entry (
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
+  key TEXT NOT NULL,
+  happened TEXT NOT NULL,
+  step TEXT NOT NULL,
+  what TEXT NOT NULL,
+  note TEXT NOT NULL
+);
+CREATE TRIGGER plan_no_update BEFORE UPDATE ON plan BEGIN SELECT RAISE(ABORT, 'plans are only added'); END;
+CREATE TRIGGER plan_no_delete BEFORE DELETE ON plan BEGIN SELECT RAISE(ABORT, 'plans are only added'); END;
+CREATE TRIGGER entry_no_update BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'entries are only added'); END;
+CREATE TRIGGER entry_no_delete BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT, 'entries are only added'); END;
+)sql";
+
+constexpr const char* kPostgres1 = R"sql(
+CREATE TABLE schema_version (version INTEGER PRIMARY KEY);
+CREATE TABLE plan (
+  id BIGINT GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
+  made_at TEXT NOT NULL,
+  job_name TEXT NOT NULL,
+  job_toml TEXT NOT NULL,
+  plan_json TEXT NOT NULL
+);
+CREATE TABLE entry (
+  id BIGINT GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
+  key TEXT NOT NULL,
+  happened TEXT NOT NULL,
+  step TEXT NOT NULL,
+  what TEXT NOT NULL,
+  note TEXT NOT NULL
+);
+CREATE FUNCTION only_added() RETURNS trigger LANGUAGE plpgsql AS
+  $body$ BEGIN RAISE EXCEPTION 'rows of % are only added', TG_TABLE_NAME; END $body$;
+CREATE TRIGGER plan_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON plan
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+CREATE TRIGGER entry_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON entry
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+)sql";
+
+// 2: one entry a key. Version 1 let the same key in twice (a double tap, a retry); those rows stay where they are,
+// since nothing is ever removed, and the first of each key is the one that counts.
+constexpr const char* kSqlite2 = R"sql(
+CREATE TABLE entry_key (
+  key TEXT PRIMARY KEY,
+  entry_id INTEGER NOT NULL UNIQUE REFERENCES entry(id)
+) WITHOUT ROWID;
+INSERT INTO entry_key (key, entry_id) SELECT key, MIN(id) FROM entry GROUP BY key;
+CREATE TRIGGER entry_key_no_update BEFORE UPDATE ON entry_key BEGIN SELECT RAISE(ABORT, 'keys are only added'); END;
+CREATE TRIGGER entry_key_no_delete BEFORE DELETE ON entry_key BEGIN SELECT RAISE(ABORT, 'keys are only added'); END;
+CREATE TRIGGER schema_version_no_update BEFORE UPDATE ON schema_version
+  BEGIN SELECT RAISE(ABORT, 'versions are only added'); END;
+CREATE TRIGGER schema_version_no_delete BEFORE DELETE ON schema_version
+  BEGIN SELECT RAISE(ABORT, 'versions are only added'); END;
+)sql";
+
+constexpr const char* kPostgres2 = R"sql(
+CREATE TABLE entry_key (
+  key TEXT PRIMARY KEY,
+  entry_id BIGINT NOT NULL UNIQUE REFERENCES entry(id)
+);
+INSERT INTO entry_key (key, entry_id) SELECT key, MIN(id) FROM entry GROUP BY key;
+CREATE TRIGGER entry_key_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON entry_key
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+CREATE TRIGGER schema_version_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON schema_version
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+)sql";
+
+// 3: what a plan was asked with, so that a new plan is asked the same way.
+constexpr const char* kBoth3 = R"sql(
+ALTER TABLE plan ADD COLUMN options_json TEXT NOT NULL DEFAULT '{}';
+)sql";
+
+constexpr Migration kMigrations[] = {{1, kSqlite1, kPostgres1}, {2, kSqlite2, kPostgres2}, {3, kBoth3, kBoth3}};
+
+}  // namespace
+
+std::span<const Migration> migrations() { return kMigrations; }
+int newest_version() { return migrations().back().version; }
+
+}  // namespace tackcloth::ledger

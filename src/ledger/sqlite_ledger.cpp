@@ -1,0 +1,296 @@
+// SQLite: WAL with synchronous=FULL, so that a commit is on the disk before it is acknowledged
+// (sqlite.org/pragma.html#pragma_synchronous).
+#include <sqlite3.h>
+
+#include <filesystem>
+#include <fstream>
+#include <mutex>
+#include <vector>
+
+#include "ledger/backends.h"
+#include "ledger/migrations.h"
+
+namespace tackcloth::ledger {
+namespace {
+
+constexpr int kBusyMs = 5000;  // how long to wait for another program's write
+
+struct CloseDb {
+  void operator()(sqlite3* db) const { sqlite3_close_v2(db); }
+};
+using Db = std::unique_ptr<sqlite3, CloseDb>;
+
+Problem trouble(const std::string& path, sqlite3* db, const std::string& doing) {
+  const int code = db != nullptr ? sqlite3_errcode(db) & 0xff : SQLITE_NOMEM;
+  Problem problem;
+  problem.file = path;
+  problem.what = doing + ": " + (db != nullptr ? sqlite3_errmsg(db) : "out of memory");
+  switch (code) {
+    case SQLITE_CORRUPT:
+    case SQLITE_NOTADB:
+      problem.expected = "an undamaged Tackcloth data file";
+      problem.remedy = "put back a copy of the file from before the damage, or start a new one under another name";
+      break;
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+      problem.expected = "no other program writing to the file for so long";
+      problem.remedy = "close the other program and try again";
+      break;
+    case SQLITE_FULL:
+      problem.expected = "room on the disk";
+      problem.remedy = "free some space and try again";
+      break;
+    default:
+      problem.expected = "a file that can be read and written, in a directory that exists";
+      problem.remedy = "check the path, the directory and who may write there";
+  }
+  return problem;
+}
+
+// A prepared statement; texts are bound, never pasted in.
+class Query {
+ public:
+  Query(sqlite3* db, const char* sql) : ok_(sqlite3_prepare_v2(db, sql, -1, &statement_, nullptr) == SQLITE_OK) {}
+  ~Query() { sqlite3_finalize(statement_); }
+  Query(const Query&) = delete;
+  Query& operator=(const Query&) = delete;
+
+  Query& bind(const std::string& text) {
+    ok_ = ok_ && sqlite3_bind_text64(statement_, ++bound_, text.data(), text.size(), SQLITE_TRANSIENT, SQLITE_UTF8) ==
+                     SQLITE_OK;
+    return *this;
+  }
+  Query& bind(long long number) {
+    ok_ = ok_ && sqlite3_bind_int64(statement_, ++bound_, number) == SQLITE_OK;
+    return *this;
+  }
+  // SQLITE_ROW, SQLITE_DONE or an error.
+  int step() { return ok_ ? sqlite3_step(statement_) : SQLITE_ERROR; }
+  long long number(int column) const { return sqlite3_column_int64(statement_, column); }
+  std::string text(int column) const {
+    const auto* data = reinterpret_cast<const char*>(sqlite3_column_text(statement_, column));
+    return data == nullptr ? std::string()
+                           : std::string(data, static_cast<std::size_t>(sqlite3_column_bytes(statement_, column)));
+  }
+
+ private:
+  sqlite3_stmt* statement_ = nullptr;
+  bool ok_;
+  int bound_ = 0;
+};
+
+bool run(sqlite3* db, const char* sql) { return sqlite3_exec(db, sql, nullptr, nullptr, nullptr) == SQLITE_OK; }
+
+// Rolls back unless committed.
+class Transaction {
+ public:
+  explicit Transaction(sqlite3* db) : db_(db), open_(run(db, "BEGIN IMMEDIATE")) {}
+  ~Transaction() {
+    if (open_) run(db_, "ROLLBACK");
+  }
+  Transaction(const Transaction&) = delete;
+  Transaction& operator=(const Transaction&) = delete;
+  bool begun() const { return open_; }
+  bool commit() {
+    if (!run(db_, "COMMIT")) return false;
+    open_ = false;
+    return true;
+  }
+
+ private:
+  sqlite3* db_;
+  bool open_;
+};
+
+Result<Db> connect(const std::string& path, int flags) {
+  sqlite3* raw = nullptr;
+  const int code = sqlite3_open_v2(path.c_str(), &raw, flags | SQLITE_OPEN_FULLMUTEX, nullptr);
+  Db db(raw);
+  if (code != SQLITE_OK) return tl::unexpected(trouble(path, raw, "cannot open the data file"));
+  sqlite3_extended_result_codes(raw, 1);
+  sqlite3_busy_timeout(raw, kBusyMs);
+  return db;
+}
+
+// 0 for an empty database; a database that is not ours is a Problem.
+Result<int> version_of(sqlite3* db, const std::string& path) {
+  Query tables(db,
+               "SELECT COUNT(*), COALESCE(SUM(name = 'schema_version'), 0) FROM sqlite_master WHERE type = 'table'");
+  if (tables.step() != SQLITE_ROW) return tl::unexpected(trouble(path, db, "cannot read the data file"));
+  if (tables.number(0) == 0) return 0;
+  if (tables.number(1) == 0) {
+    return tl::unexpected(Problem{.file = path,
+                                  .what = "this is a database of another program",
+                                  .expected = "a Tackcloth data file or a name not yet taken",
+                                  .remedy = "choose another file; nothing was changed"});
+  }
+  Query version(db, "SELECT COALESCE(MAX(version), 0) FROM schema_version");
+  if (version.step() != SQLITE_ROW) return tl::unexpected(trouble(path, db, "cannot read the version"));
+  return static_cast<int>(version.number(0));
+}
+
+// Looks without touching: a read-only connection neither writes nor checkpoints.
+Result<void> look_first(const std::string& path) {
+  std::error_code error;
+  const auto size = std::filesystem::file_size(path, error);
+  if (error || size == 0) return {};  // new, or not a file: the opening proper will say so
+  auto db = connect(path, SQLITE_OPEN_READONLY);
+  if (!db) return tl::unexpected(db.error());
+  const auto version = version_of(db->get(), path);
+  if (!version) return tl::unexpected(version.error());
+  if (*version > newest_version()) return tl::unexpected(newer_schema(path, *version));
+  Query health(db->get(), "PRAGMA quick_check(1)");
+  if (health.step() != SQLITE_ROW) return tl::unexpected(trouble(path, db->get(), "cannot check the data file"));
+  if (const std::string said = health.text(0); said != "ok") {
+    return tl::unexpected(
+        Problem{.file = path,
+                .what = "the data file is damaged: " + said,
+                .expected = "an undamaged Tackcloth data file",
+                .remedy = "put back a copy of the file from before the damage, or start a new one under another name"});
+  }
+  return {};
+}
+
+Result<void> set_up(sqlite3* db, const std::string& path) {
+  Query journal(db, "PRAGMA journal_mode=WAL");
+  if (journal.step() != SQLITE_ROW || journal.text(0) != "wal") {
+    return tl::unexpected(trouble(path, db, "cannot keep a write-ahead log beside the data file"));
+  }
+  run(db, "PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON");
+  Query synchronous(db, "PRAGMA synchronous");
+  if (synchronous.step() != SQLITE_ROW || synchronous.number(0) < 2) {
+    return tl::unexpected(trouble(path, db, "cannot have every write go to the disk"));
+  }
+  return {};
+}
+
+Result<int> migrate(sqlite3* db, const std::string& path) {
+  Transaction transaction(db);
+  if (!transaction.begun()) return tl::unexpected(trouble(path, db, "cannot write to the data file"));
+  const auto found = version_of(db, path);  // read again: another program may have been first
+  if (!found) return found;
+  if (*found > newest_version()) return tl::unexpected(newer_schema(path, *found));
+  for (const Migration& migration : migrations()) {
+    if (migration.version <= *found) continue;
+    if (!run(db, migration.sqlite) ||
+        Query(db, "INSERT INTO schema_version (version) VALUES (?)").bind(migration.version).step() != SQLITE_DONE) {
+      return tl::unexpected(
+          trouble(path, db, "cannot bring the data file to version " + std::to_string(migration.version)));
+    }
+  }
+  if (!transaction.commit()) return tl::unexpected(trouble(path, db, "cannot bring the data file up to date"));
+  return newest_version();
+}
+
+class SqliteLedger final : public Ledger {
+ public:
+  SqliteLedger(std::string path, Db db, int version) : path_(std::move(path)), db_(std::move(db)), version_(version) {}
+
+  Result<long long> add_plan(const StoredPlan& plan) override {
+    if (auto ok = check(plan); !ok) return tl::unexpected(ok.error());
+    const std::lock_guard lock(mutex_);
+    Query insert(db_.get(),
+                 "INSERT INTO plan (made_at, job_name, job_toml, plan_json, options_json) VALUES (?, ?, ?, ?, ?)");
+    insert.bind(plan.made_at).bind(plan.job_name).bind(plan.job_toml).bind(plan.plan_json).bind(plan.options_json);
+    if (insert.step() != SQLITE_DONE) return fail("cannot store the plan");
+    return sqlite3_last_insert_rowid(db_.get());
+  }
+
+  Result<std::optional<StoredPlan>> latest_plan() override {
+    auto rows = read_plans(
+        "SELECT id, made_at, job_name, job_toml, plan_json, options_json FROM plan ORDER BY id DESC LIMIT 1");
+    if (!rows) return tl::unexpected(rows.error());
+    if (rows->empty()) return std::optional<StoredPlan>();
+    return std::optional<StoredPlan>(std::move(rows->front()));
+  }
+
+  Result<std::vector<StoredPlan>> plans() override {
+    return read_plans("SELECT id, made_at, job_name, job_toml, plan_json, options_json FROM plan ORDER BY id");
+  }
+
+  Result<long long> latest_plan_id() override {
+    const std::lock_guard lock(mutex_);
+    Query newest(db_.get(), "SELECT COALESCE(MAX(id), 0) FROM plan");
+    if (newest.step() != SQLITE_ROW) return fail("cannot read the plans");
+    return newest.number(0);
+  }
+
+  Result<long long> add_entry(const StoredEntry& entry) override {
+    if (auto ok = check(entry); !ok) return tl::unexpected(ok.error());
+    const std::lock_guard lock(mutex_);
+    Transaction transaction(db_.get());
+    if (!transaction.begun()) return fail("cannot store the entry");
+    {
+      Query known(db_.get(), "SELECT entry_id FROM entry_key WHERE key = ?");
+      const int found = known.bind(entry.key).step();
+      if (found == SQLITE_ROW) return known.number(0);
+      if (found != SQLITE_DONE) return fail("cannot look the entry up");
+    }
+    Query insert(db_.get(), "INSERT INTO entry (key, happened, step, what, note) VALUES (?, ?, ?, ?, ?)");
+    insert.bind(entry.key).bind(entry.when).bind(entry.step).bind(entry.what).bind(entry.note);
+    if (insert.step() != SQLITE_DONE) return fail("cannot store the entry");
+    const long long id = sqlite3_last_insert_rowid(db_.get());
+    Query key(db_.get(), "INSERT INTO entry_key (key, entry_id) VALUES (?, ?)");
+    if (key.bind(entry.key).bind(id).step() != SQLITE_DONE) return fail("cannot store the entry's key");
+    if (!transaction.commit()) return fail("cannot store the entry");
+    return id;
+  }
+
+  Result<std::vector<StoredEntry>> entries() override {
+    const std::lock_guard lock(mutex_);
+    Query query(db_.get(),
+                "SELECT e.id, e.key, e.happened, e.step, e.what, e.note FROM entry e "
+                "JOIN entry_key k ON k.entry_id = e.id ORDER BY e.id");
+    std::vector<StoredEntry> rows;
+    int state;
+    while ((state = query.step()) == SQLITE_ROW) {
+      rows.push_back({query.number(0), query.text(1), query.text(2), query.text(3), query.text(4), query.text(5)});
+    }
+    if (state != SQLITE_DONE) return fail("cannot read the entries");
+    return rows;
+  }
+
+  int schema_version() const override { return version_; }
+
+ private:
+  tl::unexpected<Problem> fail(const std::string& doing) const {
+    return tl::unexpected(trouble(path_, db_.get(), doing));
+  }
+
+  Result<std::vector<StoredPlan>> read_plans(const char* sql) {
+    const std::lock_guard lock(mutex_);
+    Query query(db_.get(), sql);
+    std::vector<StoredPlan> rows;
+    int state;
+    while ((state = query.step()) == SQLITE_ROW) {
+      rows.push_back({query.number(0), query.text(1), query.text(2), query.text(3), query.text(4), query.text(5)});
+    }
+    if (state != SQLITE_DONE) return fail("cannot read the plans");
+    return rows;
+  }
+
+  std::string path_;
+  Db db_;
+  int version_;
+  std::mutex mutex_;
+};
+
+}  // namespace
+
+Result<std::unique_ptr<Ledger>> open_sqlite(const std::string& path) {
+  if (path.empty()) {
+    return tl::unexpected(Problem{.file = {},
+                                  .what = "no data file is named",
+                                  .expected = "a file name",
+                                  .remedy = "write for instance shop.db"});
+  }
+  if (auto seen = look_first(path); !seen) return tl::unexpected(seen.error());
+  auto db = connect(path, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE);
+  if (!db) return tl::unexpected(db.error());
+  if (auto ready = set_up(db->get(), path); !ready) return tl::unexpected(ready.error());
+  const auto version = migrate(db->get(), path);
+  if (!version) return tl::unexpected(version.error());
+  return std::make_unique<SqliteLedger>(path, std::move(*db), *version);
+}
+
+}  // namespace tackcloth::ledger
