@@ -102,7 +102,7 @@ Cover cheapest_cover(const std::vector<PackChoice>& given, std::int64_t need) {
   for (PackChoice& pack : packs) pack.amount /= common;
   need = (need + common - 1) / common;
 
-  Cover cover{.counts = by_one_pack(packs, need)};
+  Cover cover{by_one_pack(packs, need), false};
   std::vector<double> prices, amounts;
   for (const PackChoice& pack : packs) {
     prices.push_back(static_cast<double>(pack.price));

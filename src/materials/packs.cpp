@@ -23,7 +23,7 @@ std::optional<Sold> find(const std::string& id, const catalog::Catalog& catalog)
     return Sold{product->name, product->packs, product->shelf_life_months};
   for (const catalog::Abrasive& abrasive : catalog.abrasives)
     if (abrasive_id(abrasive.grit) == id)
-      return Sold{"Abrasive sheet " + id, {{.amount = 1, .price = abrasive.price_per_sheet}}, std::nullopt};
+      return Sold{"Abrasive sheet " + id, {{1, abrasive.price_per_sheet}}, std::nullopt};
   return std::nullopt;
 }
 
@@ -70,9 +70,9 @@ Results<std::vector<Purchase>> choose_packs(const std::vector<Need>& needs, cons
                                             const catalog::Catalog& catalog) {
   std::vector<Problem> problems;
   const auto unknown = [&](const std::string& where, const std::string& id) {
-    problems.push_back({.what = where + " '" + id + "' is not in the catalogue",
-                        .expected = "the id of a product or an abrasive (P120)",
-                        .remedy = "check the spelling, or add the product to the catalogue"});
+    problems.push_back({"", 0, 0, where + " '" + id + "' is not in the catalogue",
+                        "the id of a product or an abrasive (P120)",
+                        "check the spelling, or add the product to the catalogue"});
   };
   std::map<std::string, Stock> stock;
   for (const Shelf& item : shelf) {
@@ -82,9 +82,9 @@ Results<std::vector<Purchase>> choose_packs(const std::vector<Need>& needs, cons
       continue;
     }
     if (!std::isfinite(item.amount) || item.amount < 0 || !std::isfinite(item.age_months) || item.age_months < 0) {
-      problems.push_back({.what = "shelf item '" + item.product + "' has a negative amount or age",
-                          .expected = "an amount and an age of zero or more",
-                          .remedy = "write what is in the can now, or take the line out"});
+      problems.push_back({"", 0, 0, "shelf item '" + item.product + "' has a negative amount or age",
+                          "an amount and an age of zero or more",
+                          "write what is in the can now, or take the line out"});
       continue;
     }
     const bool expired = sold->shelf_life_months && item.age_months > *sold->shelf_life_months;
@@ -98,18 +98,20 @@ Results<std::vector<Purchase>> choose_packs(const std::vector<Need>& needs, cons
       continue;
     }
     if (!std::isfinite(need.for_90_percent) || need.for_90_percent < 0 || need.for_90_percent > kMost) {
-      problems.push_back({.what = "the quantity of '" + need.product + "' is out of range",
-                          .expected = "zero or more, at most a hundred thousand",
-                          .remedy = "check the areas of the job"});
+      problems.push_back({"", 0, 0, "the quantity of '" + need.product + "' is out of range",
+                          "zero or more, at most a hundred thousand", "check the areas of the job"});
       continue;
     }
     for (const catalog::Pack& pack : sold->packs) {
       if (std::isfinite(pack.amount) && pack.price.minor >= 0) continue;
-      problems.push_back({.what = "a pack of '" + need.product + "' has a price below zero or no size",
-                          .expected = "a size above zero and a price of zero or more",
-                          .remedy = "mend the price list"});
+      problems.push_back({"", 0, 0, "a pack of '" + need.product + "' has a price below zero or no size",
+                          "a size above zero and a price of zero or more", "mend the price list"});
     }
-    Purchase purchase{.product = need.product, .name = sold->name, .unit = need.unit, .need = need.for_90_percent};
+    Purchase purchase;
+    purchase.product = need.product;
+    purchase.name = sold->name;
+    purchase.unit = need.unit;
+    purchase.need = need.for_90_percent;
     const Stock have = stock[need.product];
     purchase.from_shelf = std::min(have.usable, purchase.need);
     stock[need.product].usable -= purchase.from_shelf;

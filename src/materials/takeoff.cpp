@@ -55,8 +55,7 @@ std::string abrasive_id(int grit) { return "P" + std::to_string(grit); }
 Results<std::vector<Need>> takeoff(const std::vector<Use>& uses, const catalog::Catalog& catalog) {
   std::vector<Problem> problems;
   const auto wrong = [&](const Use& use, std::string what, std::string expected, std::string remedy) {
-    problems.push_back(
-        {.what = where(use) + ": " + std::move(what), .expected = std::move(expected), .remedy = std::move(remedy)});
+    problems.push_back({"", 0, 0, where(use) + ": " + std::move(what), std::move(expected), std::move(remedy)});
   };
   std::vector<Sum> sums;
   std::map<std::string, std::size_t> index;
@@ -92,7 +91,11 @@ Results<std::vector<Need>> takeoff(const std::vector<Use>& uses, const catalog::
     const double amount =
         film ? use.area_m2 * use.wet_um * 1e-3 * (1 + use.absorbed) / use.transfer + use.amount : use.amount;
     const auto [at, fresh] = index.try_emplace(use.product, sums.size());
-    if (fresh) sums.push_back({.need = {.product = use.product, .unit = unit}});
+    if (fresh) {
+      sums.emplace_back();
+      sums.back().need.product = use.product;
+      sums.back().need.unit = unit;
+    }
     Sum& sum = sums[at->second];
     sum.need.expected += amount;
     sum.squares += amount * amount;

@@ -9,6 +9,8 @@
 namespace tackcloth::materials {
 namespace {
 
+Need need_of(const std::string& id, double amount) { return {id, "l", amount, amount, {}}; }
+
 struct Best {
   std::int64_t cost = std::numeric_limits<std::int64_t>::max();
   std::int64_t amount = std::numeric_limits<std::int64_t>::max();
@@ -52,8 +54,7 @@ TEST(Cover, SameAsBruteForceOnAThousandCases) {
 }
 
 Purchase one(const std::string& product, double amount, std::vector<Shelf> shelf = {}) {
-  const auto bought = choose_packs({{.product = product, .unit = "l", .expected = amount, .for_90_percent = amount}},
-                                   shelf, sample_catalog());
+  const auto bought = choose_packs({need_of(product, amount)}, shelf, sample_catalog());
   if (!bought) {
     ADD_FAILURE() << bought.error().front().what;
     return {};
@@ -129,11 +130,9 @@ TEST(Packs, MistakesAreNamed) {
   const double nan = std::numeric_limits<double>::quiet_NaN();
   catalog::Catalog catalog = sample_catalog();
   catalog.products[1].packs[0].price = {-5};
-  const auto bought = choose_packs({{.product = "nosuch", .for_90_percent = 1},
-                                    {.product = "varnish", .for_90_percent = nan},
-                                    {.product = "varnish", .for_90_percent = 1e9},
-                                    {.product = "tape", .for_90_percent = 1}},
-                                   {{"varnish", -1, 0}, {"nosuch", 1, 0}}, catalog);
+  const auto bought =
+      choose_packs({need_of("nosuch", 1), need_of("varnish", nan), need_of("varnish", 1e9), need_of("tape", 1)},
+                   {{"varnish", -1, 0}, {"nosuch", 1, 0}}, catalog);
   ASSERT_FALSE(bought.has_value());
   EXPECT_EQ(bought.error().size(), 6u);
 }

@@ -10,6 +10,12 @@
 namespace tackcloth::materials {
 namespace {
 
+Use film(const std::string& id, const std::string& piece, double area_m2, double wet_um, double transfer = 1,
+         double absorbed = 0) {
+  return {id, piece, area_m2, wet_um, transfer, absorbed, 0};
+}
+Use pieces(const std::string& id, const std::string& piece, double amount) { return {id, piece, 0, 0, 1, 0, amount}; }
+
 // The handbook figure: one US gallon covers 1604 ft² at 1 mil wet (paint trade's theoretical coverage at 100 % solids).
 TEST(SpreadingRate, OneGallonCovers1604SquareFeetAtOneMil) {
   EXPECT_NEAR(spreading_rate_ft2_gal(1), 1604, 0.5);
@@ -29,9 +35,7 @@ TEST(SpreadingRate, LabelCoverageGivesTheFilmBack) {
 }
 
 TEST(Takeoff, FilmWithLossAndAbsorbency) {
-  const auto needs =
-      takeoff({{.product = "varnish", .piece = "a", .area_m2 = 2, .wet_um = 100, .transfer = 0.8, .absorbed = 0.25}},
-              sample_catalog());
+  const auto needs = takeoff({film("varnish", "a", 2, 100, 0.8, 0.25)}, sample_catalog());
   ASSERT_TRUE(needs.has_value());
   ASSERT_EQ(needs->size(), 1u);
   EXPECT_DOUBLE_EQ(needs->front().expected, 2 * 0.1 * 1.25 / 0.8);
@@ -40,12 +44,10 @@ TEST(Takeoff, FilmWithLossAndAbsorbency) {
 }
 
 TEST(Takeoff, SumsByProductAndPiece) {
-  const auto needs = takeoff({{.product = "varnish", .piece = "a", .area_m2 = 1, .wet_um = 100, .transfer = 1},
-                              {.product = "tape", .piece = "a", .amount = 12},
-                              {.product = "varnish", .piece = "b", .area_m2 = 2, .wet_um = 100, .transfer = 1},
-                              {.product = "varnish", .piece = "a", .area_m2 = 1, .wet_um = 50, .transfer = 1},
-                              {.product = "P120", .piece = "b", .amount = 3}},
-                             sample_catalog());
+  const auto needs =
+      takeoff({film("varnish", "a", 1, 100, 1, 0), pieces("tape", "a", 12), film("varnish", "b", 2, 100, 1, 0),
+               film("varnish", "a", 1, 50, 1, 0), pieces("P120", "b", 3)},
+              sample_catalog());
   ASSERT_TRUE(needs.has_value());
   ASSERT_EQ(needs->size(), 3u);
   const Need& varnish = needs->front();
@@ -60,7 +62,7 @@ TEST(Takeoff, SumsByProductAndPiece) {
 // The 90 % quantity against a simulation of the spread as it is described in the header, drawn as log-normals.
 TEST(Takeoff, NinetyPercentQuantityCoversNineInTen) {
   std::vector<Use> uses;
-  for (const double area : {0.4, 1.1, 0.7}) uses.push_back({.product = "varnish", .area_m2 = area, .wet_um = 80});
+  for (const double area : {0.4, 1.1, 0.7}) uses.push_back(film("varnish", "", area, 80, 0.95, 0));
   const auto needs = takeoff(uses, sample_catalog());
   ASSERT_TRUE(needs.has_value());
   std::mt19937_64 random(7);
@@ -80,7 +82,7 @@ TEST(Takeoff, NinetyPercentQuantityCoversNineInTen) {
 }
 
 TEST(Takeoff, ManyCoatsNeedLessReserveThanOne) {
-  const Use coat{.product = "varnish", .area_m2 = 1, .wet_um = 100, .transfer = 1};
+  const Use coat = film("varnish", "", 1, 100);
   const auto one = takeoff({coat}, sample_catalog());
   const auto eight = takeoff(std::vector<Use>(8, coat), sample_catalog());
   EXPECT_LT(eight->front().for_90_percent / eight->front().expected,
@@ -89,12 +91,9 @@ TEST(Takeoff, ManyCoatsNeedLessReserveThanOne) {
 
 TEST(Takeoff, EveryMistakeIsNamed) {
   const double nan = std::numeric_limits<double>::quiet_NaN();
-  const auto needs = takeoff({{.product = "varnihs", .area_m2 = 1, .wet_um = 50},
-                              {.product = "varnish", .piece = "desk", .area_m2 = -1, .wet_um = 50},
-                              {.product = "varnish", .area_m2 = 1, .wet_um = nan},
-                              {.product = "varnish", .area_m2 = 1, .wet_um = 50, .transfer = 0},
-                              {.product = "varnish", .area_m2 = 1, .wet_um = 50, .absorbed = -0.1},
-                              {.product = "tape", .area_m2 = 1, .wet_um = 50}},
+  const auto needs = takeoff({film("varnihs", "", 1, 50, 0.95, 0), film("varnish", "desk", -1, 50, 0.95, 0),
+                              film("varnish", "", 1, nan, 0.95, 0), film("varnish", "", 1, 50, 0, 0),
+                              film("varnish", "", 1, 50, 0.95, -0.1), film("tape", "", 1, 50, 0.95, 0)},
                              sample_catalog());
   ASSERT_FALSE(needs.has_value());
   ASSERT_EQ(needs.error().size(), 6u);
@@ -107,7 +106,7 @@ TEST(Takeoff, EveryMistakeIsNamed) {
 
 TEST(Takeoff, NothingUsedIsNothingNeeded) {
   EXPECT_TRUE(takeoff({}, sample_catalog())->empty());
-  EXPECT_DOUBLE_EQ(takeoff({{.product = "varnish"}}, sample_catalog())->front().for_90_percent, 0);
+  EXPECT_DOUBLE_EQ(takeoff({film("varnish", "", 0, 0, 0.95, 0)}, sample_catalog())->front().for_90_percent, 0);
 }
 
 TEST(AbrasiveSheets, WholeSheetsUp) {
