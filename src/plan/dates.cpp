@@ -280,10 +280,14 @@ Dated Dater::collect(const calendar::Outcome& outcome) const {
     d.room = places_.room_of(t);
     d.late_scuff = best.duration[first] > model_.activities[first].duration;
     std::set<std::string> who;
-    for (int a = span.first; a <= span.last; ++a)
-      if (static_cast<std::size_t>(a) < best.members.size())
-        for (int member : best.members[static_cast<std::size_t>(a)])
-          who.insert(model_.resources[static_cast<std::size_t>(member)].name);
+    for (std::size_t a = first; a <= last; ++a) {
+      d.turns.push_back({best.start[a], best.start[a] + best.duration[a]});
+      d.turn_who.emplace_back();
+      if (a < best.members.size())
+        for (int member : best.members[a])
+          d.turn_who.back().push_back(model_.resources[static_cast<std::size_t>(member)].name);
+      who.insert(d.turn_who.back().begin(), d.turn_who.back().end());
+    }
     d.who.assign(who.begin(), who.end());
     if (!seen(t).done) d.why = calendar::why(model_, best, span.first);
     if (places_.table(t)) {

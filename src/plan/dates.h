@@ -31,8 +31,10 @@ struct DateInput {
 };
 
 struct DatedTask {
-  calendar::Tick start = 0, end = 0;        // first and last minute of hands-on time
-  double ready_p50_h = 0, ready_p90_h = 0;  // after `end`, for what follows
+  calendar::Tick start = 0, end = 0;               // first and last minute of hands-on time
+  std::vector<calendar::Window> turns;             // hands-on stretches
+  std::vector<std::vector<std::string>> turn_who;  // person ids of each
+  double ready_p50_h = 0, ready_p90_h = 0;         // after `end`, for what follows
   double closes_h = film::kNever;
   std::vector<std::string> who;  // person ids
   std::vector<std::string> why;  // reasons, nearest first

@@ -134,6 +134,19 @@ void fields(A& a, PlannedZone& z) {
 }
 
 template <class A>
+void fields(A& a, Turn& t) {
+  a("start", t.start);
+  a("end", t.end);
+  a("who", t.who);
+}
+
+template <class A>
+void fields(A& a, WaitFor& w) {
+  a("step", w.step);
+  a("need", w.need);
+}
+
+template <class A>
 void fields(A& a, PlannedStep& s) {
   a("id", s.id);
   a("zones", s.zones);
@@ -155,6 +168,9 @@ void fields(A& a, PlannedStep& s) {
   a("ready_p50", s.ready_p50);
   a("ready_p90", s.ready_p90);
   a("recoat_closes", s.recoat_closes);
+  a.list("turns", s.turns);
+  a.list("waits_for", s.waits_for);
+  a("room", s.room);
   a.object("air", s.air);
   a("notes", s.notes);
   a("why_here", s.why_here);

@@ -61,6 +61,19 @@ std::vector<std::string> care_for(const std::vector<PlannedStep>& schedule, cons
   return care;
 }
 
+std::string word_of(const After& after) {
+  switch (after.wait) {
+    case Wait::film:
+      return film::to_text(after.need);
+    case Wait::rest:
+    case Wait::climate:
+      return "rest";
+    case Wait::order:
+      break;
+  }
+  return "order";
+}
+
 class Maker {
  public:
   Maker(const job::Job& job, const World& world, const Options& options)
@@ -172,6 +185,11 @@ PlannedStep Maker::planned_step(std::size_t t) const {
   s.ready_p50 = after(s.end, d.ready_p50_h);
   s.ready_p90 = after(s.end, d.ready_p90_h);
   if (d.closes_h < 24 * 365) s.recoat_closes = s.end + Minutes(static_cast<long>(std::floor(d.closes_h * 60)));
+  for (std::size_t i = 0; i < d.turns.size(); ++i)
+    s.turns.push_back({input_.start + Minutes(d.turns[i].from), input_.start + Minutes(d.turns[i].to), d.turn_who[i]});
+  for (const After& after : task.after)
+    s.waits_for.push_back({tasks_[static_cast<std::size_t>(after.task)].id, word_of(after)});
+  s.room = d.room;
   s.air = rooms_.at(d.room).at(s.start);
   s.notes = task.step.notes;
   if (d.late_scuff)

@@ -17,6 +17,19 @@
 
 namespace tackcloth::plan {
 
+// One stretch of hands-on time; long work is cut into several.
+struct Turn {
+  Instant start, end;
+  std::vector<std::string> who;  // person ids
+};
+
+// What a step waits for: an earlier step, and what of it ("order": only its hands-on time; "rest": its rest; else the
+// film::Need its film has to meet).
+struct WaitFor {
+  std::string step;
+  std::string need;
+};
+
 // One line of the dated schedule of a piece.
 struct PlannedStep {
   std::string id;     // "P1-07": stable for the same job
@@ -30,6 +43,9 @@ struct PlannedStep {
   std::vector<std::string> who;
   Instant start, end, ready_p50, ready_p90;
   std::optional<Instant> recoat_closes;
+  std::vector<Turn> turns;  // from start to end, with the nights between left out
+  std::vector<WaitFor> waits_for;
+  std::string room;  // where it dries
   climate::Air air;  // assumed at the start
   std::vector<std::string> notes;
   std::string why_here;  // chain of reasons from the calendar
