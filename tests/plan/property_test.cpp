@@ -1,0 +1,73 @@
+// The plan obeys every constraint: generated jobs, an independent checker.
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+
+#include "job_maker.h"
+#include "plan_checker.h"
+#include "world.h"
+
+namespace tackcloth {
+namespace {
+
+using testing::JobMaker;
+using testing::PlanChecker;
+using testing::real_world;
+
+TEST(PlanProperty, HoldsOverGeneratedJobs) {
+  ASSERT_TRUE(real_world().problems.empty()) << to_text(real_world().problems.front());
+#if defined(__SANITIZE_ADDRESS__)
+  constexpr int kJobs = 100;  // the whole thousand runs in the release build
+#else
+  constexpr int kJobs = 1000;
+#endif
+  int planned = 0, late = 0;
+  for (int seed = 1; seed <= kJobs; ++seed) {
+    const job::Job job = JobMaker(static_cast<std::uint64_t>(seed)).make(3);
+    plan::Options options;
+    options.schedules = 12;
+    options.prefer = seed % 2 ? finish::Prefer::fastest : finish::Prefer::cheapest;
+    const auto plan = plan::make_plan(job, real_world().world(), options);
+    ASSERT_TRUE(plan.has_value()) << "seed " << seed << ": " << to_text(plan.error().front());
+    const auto violations = PlanChecker(job, *plan, real_world().catalog).violations();
+    ASSERT_TRUE(violations.empty()) << "seed " << seed << ": " << violations.size()
+                                    << " of them, first: " << violations.front();
+    ++planned;
+    for (const auto& piece : plan->pieces) late += piece.late;
+  }
+  EXPECT_EQ(planned, kJobs);
+  EXPECT_GT(late, 0) << "no job was ever late: the generator asks too little";
+}
+
+TEST(PlanProperty, SameSeedSamePlan) {
+  ASSERT_TRUE(real_world().problems.empty());
+  const job::Job job = JobMaker(7).make(3);
+  const auto a = plan::make_plan(job, real_world().world(), {});
+  plan::Options threads;
+  threads.threads = 2;
+  const auto b = plan::make_plan(job, real_world().world(), threads);
+  ASSERT_TRUE(a && b);
+  EXPECT_EQ(plan::to_json(*a), plan::to_json(*b));
+}
+
+TEST(PlanProperty, CheckerSeesPlantedFaults) {
+  ASSERT_TRUE(real_world().problems.empty());
+  const job::Job job = JobMaker(7).make(3);
+  const auto good = plan::make_plan(job, real_world().world(), {});
+  ASSERT_TRUE(good);
+  const auto faults = [&](auto&& spoil) {
+    plan::Plan bad = *good;
+    spoil(bad);
+    return PlanChecker(job, bad, real_world().catalog).violations().size();
+  };
+  EXPECT_EQ(faults([](plan::Plan&) {}), 0u);
+  EXPECT_GT(faults([](plan::Plan& p) { p.pieces[0].schedule.back().turns.back().start -= std::chrono::hours(12); }),
+            0u);
+  EXPECT_GT(faults([](plan::Plan& p) { p.pieces[0].finish += Minutes(1); }), 0u);
+  EXPECT_GT(faults([](plan::Plan& p) { p.cost.materials.minor += 1; }), 0u);
+  EXPECT_GT(faults([](plan::Plan& p) { p.pieces[0].schedule[1].start = p.start - Minutes(60); }), 0u);
+  EXPECT_GT(faults([](plan::Plan& p) { p.lower_bound = p.finish + Minutes(5); }), 0u);
+}
+
+}  // namespace
+}  // namespace tackcloth

@@ -1,0 +1,37 @@
+// The real catalogue, film model and rules, loaded once for the tests of this room.
+#pragma once
+
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "plan/plan.h"
+
+namespace tackcloth::testing {
+
+struct RealWorld {
+  catalog::Catalog catalog;
+  std::unique_ptr<film::Model> film;
+  std::unique_ptr<finish::Finisher> finisher;
+  std::vector<Problem> problems;
+
+  RealWorld() {
+    const std::string root = TACKCLOTH_SOURCE_DIR;
+    auto loaded = catalog::load_catalog(root + "/catalog");
+    auto rules = finish::load_rules(root + "/catalog/rules.toml");
+    if (!loaded) problems = loaded.error();
+    if (!rules) problems.insert(problems.end(), rules.error().begin(), rules.error().end());
+    if (!problems.empty()) return;
+    catalog = std::move(*loaded);
+    film = std::make_unique<film::Model>(catalog);
+    finisher = std::make_unique<finish::Finisher>(catalog, *film, std::move(*rules));
+  }
+  plan::World world() const { return {&catalog, film.get(), finisher.get(), std::nullopt}; }
+};
+
+inline const RealWorld& real_world() {
+  static const RealWorld world;
+  return world;
+}
+
+}  // namespace tackcloth::testing
