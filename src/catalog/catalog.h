@@ -14,9 +14,9 @@ namespace tackcloth::catalog {
 struct Species {
   std::string id, name;
   bool open_pored = false;
-  bool tannin = false;                 // bleeds through waterborne paint
+  bool tannin = false;  // bleeds through waterborne paint
   double specific_gravity = 0.5;
-  double tangential_per_percent = 0;   // dimensional change coefficients (Wood Handbook table 13-5)
+  double tangential_per_percent = 0;  // dimensional change coefficients (Wood Handbook table 13-5)
   double radial_per_percent = 0;
   std::map<std::string, Mark> marks;
 };
@@ -25,8 +25,8 @@ struct Species {
 struct Abrasive {
   int grit = 0;
   double median_um = 0;
-  double removal_um = 0;               // wood taken by one proper pass, for the veneer budget
-  double m2_per_sheet = 0;             // before it is spent, on bare wood
+  double removal_um = 0;    // wood taken by one proper pass, for the veneer budget
+  double m2_per_sheet = 0;  // before it is spent, on bare wood
   double minutes_per_m2 = 0;
   Money price_per_sheet;
   std::map<std::string, Mark> marks;
@@ -37,11 +37,11 @@ struct Component {
   std::string id, name;
   double molar_mass_g = 0;
   double density_kg_l = 1;
-  double antoine_a = 0, antoine_b = 0, antoine_c = 0;   // log10(p/mmHg) = A - B / (C + T/°C)
+  double antoine_a = 0, antoine_b = 0, antoine_c = 0;  // log10(p/mmHg) = A - B / (C + T/°C)
   double latent_kj_kg = 0;
-  double diffusivity_air_m2_s = 0;     // at 25 °C
-  double lel_percent = 0;              // lower explosive limit, volume percent; 0: does not burn
-  double twa_ppm = 0, stel_ppm = 0;    // strictest of the limits entered; 0: none set
+  double diffusivity_air_m2_s = 0;   // at 25 °C
+  double lel_percent = 0;            // lower explosive limit, volume percent; 0: does not burn
+  double twa_ppm = 0, stel_ppm = 0;  // strictest of the limits entered; 0: none set
   std::string limit_source;
   std::map<std::string, Mark> marks;
 };
@@ -58,11 +58,11 @@ struct Pace {
 struct Catalog {
   std::vector<Product> products;
   std::vector<Species> species;
-  std::vector<Abrasive> abrasives;     // coarse to fine
+  std::vector<Abrasive> abrasives;  // coarse to fine
   std::vector<Component> components;
   std::vector<Pace> paces;
 
-  const Product* product(std::string_view id) const;      // nullptr when unknown
+  const Product* product(std::string_view id) const;  // nullptr when unknown
   const Species* find_species(std::string_view id) const;
   const Abrasive* abrasive(int grit) const;
   const Component* component(std::string_view id) const;

@@ -18,12 +18,44 @@ struct Mark {
 };
 
 enum class Kind {
-  cleaner, degreaser, stripper, spirit, wood_filler, grain_filler, stain, sealer, primer, paint, clear, wax, oil,
-  adhesive, metal_paint, consumable
+  cleaner,
+  degreaser,
+  stripper,
+  spirit,
+  wood_filler,
+  grain_filler,
+  stain,
+  sealer,
+  primer,
+  paint,
+  clear,
+  wax,
+  oil,
+  adhesive,
+  metal_paint,
+  consumable
 };
 enum class Binder {
-  none, shellac_dewaxed, shellac_waxed, oil, alkyd, urethane_oil, acrylic, acrylic_urethane, nitrocellulose, chalk,
-  mineral, casein, wax, hardwax, epoxy, pva, hide_glue, contact, hot_melt, dye
+  none,
+  shellac_dewaxed,
+  shellac_waxed,
+  oil,
+  alkyd,
+  urethane_oil,
+  acrylic,
+  acrylic_urethane,
+  nitrocellulose,
+  chalk,
+  mineral,
+  casein,
+  wax,
+  hardwax,
+  epoxy,
+  pva,
+  hide_glue,
+  contact,
+  hot_melt,
+  dye
 };
 enum class Carrier { none, water, mineral_spirits, alcohol, lacquer_thinner };
 enum class Cure { none, evaporation, coalescence, oxidation, crosslink };
@@ -52,19 +84,19 @@ struct Label {
 
 struct Application {
   Method method = Method::brush;
-  double wet_um = 75;              // target wet film of one coat
-  double transfer = 0.95;          // share of what leaves the can that reaches the work
-  double minutes_per_m2 = 12;      // hands-on
+  double wet_um = 75;          // target wet film of one coat
+  double transfer = 0.95;      // share of what leaves the can that reaches the work
+  double minutes_per_m2 = 12;  // hands-on
 };
 
 struct Pack {
-  double amount = 0;               // litres for liquids, pieces for consumables
+  double amount = 0;  // litres for liquids, pieces for consumables
   Money price;
 };
 
 struct Product {
   std::string id;
-  std::string name;                // invented, generic
+  std::string name;  // invented, generic
   Kind kind = Kind::clear;
   Binder binder = Binder::none;
   Carrier carrier = Carrier::none;
@@ -72,33 +104,39 @@ struct Product {
   double density_kg_l = 1.0;
   double solids_mass_fraction = 0.4;
   double solids_volume_fraction = 0.35;
-  std::vector<Volatile> volatiles; // sums with the solids to 1 (checked on load, 0.5 %)
+  std::vector<Volatile> volatiles;  // sums with the solids to 1 (checked on load, 0.5 %)
   Label label;
   std::vector<Application> applications;  // the first is the usual one
   int coats_usual = 1;
-  double absorbency = 0;           // share of the first coat drawn into bare wood, 0..1
+  double absorbency = 0;  // share of the first coat drawn into bare wood, 0..1
   double min_temp_c = 10, max_temp_c = 32, max_rh = 0.85;
-  std::optional<double> min_film_temp_c;   // coalescing films
-  double rate_sigma_log = 0.25;    // log-normal spread of the drying rate
+  std::optional<double> min_film_temp_c;  // coalescing films
+  double rate_sigma_log = 0.25;           // log-normal spread of the drying rate
   std::vector<std::string> sheens;
-  bool flatted = false;            // has matting agent: stir through the whole job
-  std::string unit = "l";          // "l", "piece", "m", "m2", "sheet"
-  std::string ready_by_hand;       // how a hand tells
+  bool flatted = false;       // has matting agent: stir through the whole job
+  std::string unit = "l";     // "l", "piece", "m", "m2", "sheet"
+  std::string ready_by_hand;  // how a hand tells
   std::vector<std::string> bench_notes;
-  std::vector<std::string> hazards;        // words, in the order of weight
+  std::vector<std::string> hazards;  // words, in the order of weight
   std::optional<double> flash_point_c;
-  bool self_heating = false;       // rags can catch fire on their own
+  bool self_heating = false;  // rags can catch fire on their own
   std::optional<double> pot_life_h;
   std::optional<double> shelf_life_months;
   std::vector<Pack> packs;
-  std::map<std::string, Mark> marks;       // by value name, e.g. "label.touch_h"; every value has one
+  std::map<std::string, Mark> marks;  // by value name, e.g. "label.touch_h"; every value has one
 };
 
-const Application* usual(const Product& product);                    // nullptr when it is not applied
+const Application* usual(const Product& product);  // nullptr when it is not applied
 const Application* find_application(const Product& product, Method method);
+// True when the product dries as a film. Cleaners, degreasers, strippers and consumables do not: they are rinsed,
+// scraped or used up, and their label is never read.
+bool leaves_film(const Product& product);
 std::string to_text(Kind kind);
-std::string to_text(Method method);                                  // "wiping cloth"
+std::string to_text(Method method);  // "wiping cloth"
 std::string to_text(Binder binder);
+std::string to_text(Carrier carrier);
+std::string to_text(Cure cure);
+std::string to_text(Origin origin);  // "common practice"
 // Water-based or oil-based system, for the 72 h rule; others are neither.
 bool is_water_system(const Product& product);
 bool is_oil_system(const Product& product);
