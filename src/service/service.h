@@ -14,6 +14,9 @@ struct Config {
   std::string address = "127.0.0.1";
   int port = 8420;                           // 0: any free port
   std::string web_root;                      // directory of the built page
+  int read_timeout_ms = 15'000;              // for a whole request to arrive
+  int heartbeat_ms = 15'000;                 // between signs of life on an event stream
+  int watch_ms = 1'000;                      // between looks at what other programs added to the ledger
 };
 
 // Makes the plan anew from the stored job and log and stores it; returns the plan's JSON.

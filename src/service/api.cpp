@@ -1,0 +1,184 @@
+#include "service/api.h"
+
+#include <algorithm>
+#include <array>
+#include <nlohmann/json.hpp>
+
+#include "service/files.h"
+#include "units/time.h"
+
+namespace tackcloth::service {
+namespace {
+
+using nlohmann::json;
+using nlohmann::ordered_json;
+
+constexpr std::size_t kLongestKey = 100, kLongestStep = 100, kLongestNote = 4000;
+constexpr std::array kWhat = {"started", "done", "tacky", "soft", "dry", "lead_negative", "lead_positive", "problem"};
+
+std::string text_of(const ordered_json& value) {
+  return value.dump(-1, ' ', false, json::error_handler_t::replace) + "\n";
+}
+
+Response plan(const Api& api, const Request& request) {
+  auto stored = api.ledger.latest_plan();
+  if (!stored) return refusal(500, stored.error());
+  if (!stored->has_value()) {
+    return refusal(404, problem_of("no plan yet", "a job to plan", "start with tackcloth serve --job JOB.toml"));
+  }
+  Response response;
+  response.headers["ETag"] = "\"plan-" + std::to_string((*stored)->id) + "\"";
+  response.headers["Cache-Control"] = "no-cache";
+  response.headers["Tackcloth-Made-At"] = (*stored)->made_at;
+  response.headers["Tackcloth-Now"] = api.clock();
+  if (request.header("if-none-match") == response.headers["ETag"]) {
+    response.status = 304;
+  } else {
+    response.body = std::move((*stored)->plan_json);
+  }
+  return response;
+}
+
+Response log(const Api& api) {
+  const auto entries = api.ledger.entries();
+  if (!entries) return refusal(500, entries.error());
+  ordered_json list = ordered_json::array();
+  for (const auto& entry : *entries) {
+    list.push_back(ordered_json{{"id", entry.id},
+                                {"key", entry.key},
+                                {"when", entry.when},
+                                {"step", entry.step},
+                                {"what", entry.what},
+                                {"note", entry.note}});
+  }
+  Response response;
+  response.headers["Cache-Control"] = "no-store";
+  response.body = text_of({{"entries", std::move(list)}});
+  return response;
+}
+
+Response health(const Api& api) {
+  const auto newest = api.ledger.latest_plan_id();
+  if (!newest) return refusal(503, newest.error());
+  Response response;
+  response.headers["Cache-Control"] = "no-store";
+  response.body = text_of({{"status", "ok"}, {"now", api.clock()}, {"plan", *newest}});
+  return response;
+}
+
+bool has_step(const std::string& plan_json, const std::string& step) {
+  const json plan = json::parse(plan_json, nullptr, false);
+  if (!plan.is_object()) return false;
+  for (const auto& piece : plan.value("pieces", json::array())) {
+    if (!piece.is_object()) continue;
+    for (const auto& line : piece.value("schedule", json::array())) {
+      if (line.is_object() && line.contains("id") && line["id"] == step) return true;
+    }
+  }
+  return false;
+}
+
+Result<ledger::StoredEntry> entry_of(const json& body, const std::string& now) {
+  const auto wrong = [](std::string what, std::string expected, std::string remedy) {
+    return tl::unexpected(problem_of(std::move(what), std::move(expected), std::move(remedy)));
+  };
+  if (!body.is_object()) return wrong("the body is not a JSON object", "{key, step, what, when?, note?}", "send one");
+  ledger::StoredEntry entry;
+  entry.when = now;
+  for (const auto& [name, value] : body.items()) {
+    std::string* place = name == "key"    ? &entry.key
+                         : name == "step" ? &entry.step
+                         : name == "what" ? &entry.what
+                         : name == "when" ? &entry.when
+                         : name == "note" ? &entry.note
+                                          : nullptr;
+    if (place == nullptr) return wrong("unknown field '" + name + "'", "key, step, what, when, note", "leave it out");
+    if (!value.is_string()) return wrong("'" + name + "' is not a text", "a text", "put it in quotes");
+    *place = value.get<std::string>();
+    if (place->find('\0') != std::string::npos) {
+      return wrong("'" + name + "' has a NUL character in it", "plain text", "take it out");
+    }
+  }
+  if (entry.key.empty() || entry.key.size() > kLongestKey) {
+    return wrong("'key' is missing or too long", "1 to 100 bytes, new for every entry",
+                 "make one up, a UUID for instance");
+  }
+  if (entry.step.empty() || entry.step.size() > kLongestStep) {
+    return wrong("'step' is missing or too long", "the id of a step of the plan, such as P1-03",
+                 "take it from the plan");
+  }
+  if (std::find(kWhat.begin(), kWhat.end(), entry.what) == kWhat.end()) {
+    return wrong("'what' is not known", "started, done, tacky, soft, dry, lead_negative, lead_positive or problem",
+                 "choose one of them");
+  }
+  if (entry.note.size() > kLongestNote) return wrong("'note' is too long", "at most 4000 bytes", "shorten it");
+  const auto when = parse_instant(entry.when);
+  if (!when) return tl::unexpected(problem_of(when.error().what, "local time such as 2026-03-04T17:30", "mend 'when'"));
+  if (const auto here = parse_instant(now); here && *when > *here) {
+    return wrong("'when' is in the future", "a time not after " + now, "log what has happened, not what will");
+  }
+  entry.when = to_iso(*when);
+  return entry;
+}
+
+Response add_entry(const Api& api, const Request& request) {
+  const json body = json::parse(request.body, nullptr, false);
+  if (body.is_discarded()) {
+    return refusal(400,
+                   problem_of("the body is not JSON", "a JSON object in UTF-8", "check quotes, commas and braces"));
+  }
+  auto entry = entry_of(body, api.clock());
+  if (!entry) return refusal(422, entry.error());
+  const auto known = api.ledger.entries();
+  if (!known) return refusal(500, known.error());
+  const bool again = std::any_of(known->begin(), known->end(), [&](const auto& old) { return old.key == entry->key; });
+  if (!again) {
+    const auto current = api.ledger.latest_plan();
+    if (!current) return refusal(500, current.error());
+    if (!current->has_value() || !has_step((*current)->plan_json, entry->step)) {
+      return refusal(422, problem_of("the plan has no step '" + entry->step + "'", "a step of the latest plan",
+                                     "reload the page and try again"));
+    }
+  }
+  const auto id = api.ledger.add_entry(*entry);
+  if (!id) return refusal(500, id.error());
+  api.ask_replan();  // also for a repeated key: the first time may have ended before the plan was made anew
+  Response response;
+  response.headers["Cache-Control"] = "no-store";
+  response.body = text_of({{"id", *id}, {"key", entry->key}, {"when", entry->when}, {"new", !again}});
+  return response;
+}
+
+Response wrong_method(const char* allowed) {
+  Response response = refusal(405, problem_of("this address does not take that method", allowed, "use another"));
+  response.headers["Allow"] = allowed;
+  return response;
+}
+
+}  // namespace
+
+Response answer(const Api& api, const Request& request) {
+  const std::string path = path_of(request.target);
+  const bool reads = request.method == "GET" || request.method == "HEAD";
+  if (path == "/api/log") {
+    if (request.method == "POST") return add_entry(api, request);
+    return reads ? log(api) : wrong_method("GET, HEAD, POST");
+  }
+  if (!reads) return wrong_method("GET, HEAD");
+  if (path == "/api/plan") return plan(api, request);
+  if (path == "/healthz") return health(api);
+  return serve_file(api.web_root, path, request);
+}
+
+std::string plan_event(long long plan_id) {
+  const std::string id = std::to_string(plan_id);
+  return "id: " + id + "\nevent: plan\ndata: {\"id\":" + id + "}\n\n";
+}
+
+std::string trouble_event(const Problem& problem) {
+  std::string body = refusal(500, problem).body;
+  body.pop_back();  // the line end; JSON itself has none
+  return "event: trouble\ndata: " + body + "\n\n";
+}
+
+}  // namespace tackcloth::service

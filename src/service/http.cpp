@@ -1,0 +1,59 @@
+#include "service/http.h"
+
+#include <nlohmann/json.hpp>
+
+namespace tackcloth::service {
+namespace {
+
+int hex(char c) {
+  if (c >= '0' && c <= '9') return c - '0';
+  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
+  if (c >= 'A' && c <= 'F') return c - 'A' + 10;
+  return -1;
+}
+
+}  // namespace
+
+std::string Request::header(const std::string& name) const {
+  const auto found = headers.find(name);
+  return found == headers.end() ? std::string() : found->second;
+}
+
+Problem problem_of(std::string what, std::string expected, std::string remedy) {
+  Problem problem;
+  problem.what = std::move(what);
+  problem.expected = std::move(expected);
+  problem.remedy = std::move(remedy);
+  return problem;
+}
+
+Response refusal(int status, const Problem& problem) {
+  nlohmann::ordered_json json;
+  json["what"] = problem.what;
+  json["expected"] = problem.expected;
+  json["remedy"] = problem.remedy;
+  Response response;
+  response.status = status;
+  response.body = json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + "\n";
+  response.headers["Cache-Control"] = "no-store";
+  return response;
+}
+
+std::string path_of(const std::string& target) {
+  if (target.empty() || target.front() != '/') return {};
+  std::string path;
+  for (std::size_t i = 0; i < target.size() && target[i] != '?' && target[i] != '#'; ++i) {
+    if (target[i] != '%') {
+      path += target[i];
+      continue;
+    }
+    if (i + 2 >= target.size()) return {};
+    const int high = hex(target[i + 1]), low = hex(target[i + 2]);
+    if (high < 0 || low < 0) return {};
+    path += static_cast<char>(high * 16 + low);
+    i += 2;
+  }
+  return path;
+}
+
+}  // namespace tackcloth::service

@@ -1,0 +1,33 @@
+// One request and one answer as plain values, so that what the service says can be tested without a socket.
+#pragma once
+
+#include <map>
+#include <string>
+
+#include "units/result.h"
+
+namespace tackcloth::service {
+
+struct Request {
+  std::string method;                          // "GET"
+  std::string target;                          // "/api/plan?x=1", as sent
+  std::map<std::string, std::string> headers;  // names in lower case
+  std::string body;
+  std::string header(const std::string& name) const;  // "" when absent
+};
+
+struct Response {
+  int status = 200;
+  std::string content_type = "application/json; charset=utf-8";
+  std::map<std::string, std::string> headers;
+  std::string body;
+};
+
+// {what, expected, remedy} as JSON; a text that is not UTF-8 has its bad bytes replaced.
+Response refusal(int status, const Problem& problem);
+Problem problem_of(std::string what, std::string expected, std::string remedy);
+
+// The path of a target, percent-decoded, without the query; "" when it is not a path or is badly encoded.
+std::string path_of(const std::string& target);
+
+}  // namespace tackcloth::service

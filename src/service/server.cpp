@@ -1,0 +1,251 @@
+// One io thread for the network, one worker for new plans.
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <utility>
+//
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/ip/address.hpp>
+#include <boost/asio/posix/stream_descriptor.hpp>
+#include <boost/asio/post.hpp>
+#include <boost/asio/steady_timer.hpp>
+#include <chrono>
+#include <condition_variable>
+#include <mutex>
+#include <thread>
+#include <vector>
+
+#include "service/api.h"
+#include "service/connection.h"
+#include "service/guard.h"
+#include "service/service.h"
+
+namespace tackcloth::service {
+namespace {
+
+namespace asio = boost::asio;
+using asio::ip::tcp;
+
+constexpr std::size_t kMostConnections = 256, kMostStreams = 64;
+
+class RunningServer final : public Server, private Host {
+ public:
+  RunningServer(const Config& config, ledger::Ledger& ledger, Replan replan, Clock clock)
+      : config_(config),
+        ledger_(ledger),
+        replan_(std::move(replan)),
+        clock_(std::move(clock)),
+        acceptor_(io_),
+        stop_reader_(io_),
+        heartbeat_(io_),
+        watch_(io_),
+        worker_([this] { work(); }) {}
+
+  ~RunningServer() override {
+    {
+      const std::lock_guard lock(work_mutex_);
+      ending_ = true;
+    }
+    work_ready_.notify_all();
+    worker_.join();
+    for (auto& weak : connections_) {
+      if (auto connection = weak.lock()) connection->close();
+    }
+    if (stop_writer_ >= 0) ::close(stop_writer_);
+  }
+
+  Result<void> listen() {
+    boost::system::error_code error;
+    const auto address = asio::ip::make_address(config_.address, error);
+    const tcp::endpoint endpoint(address, static_cast<unsigned short>(config_.port));
+    if (!error) acceptor_.open(endpoint.protocol(), error);
+    if (!error) acceptor_.set_option(tcp::acceptor::reuse_address(true), error);
+    if (!error) acceptor_.bind(endpoint, error);
+    if (!error) acceptor_.listen(asio::socket_base::max_listen_connections, error);
+    if (error) {
+      return tl::unexpected(problem_of(
+          "cannot listen on " + config_.address + " port " + std::to_string(config_.port) + ": " + error.message(),
+          "a free port on this machine", "stop the other program, or choose another with --port"));
+    }
+    port_ = acceptor_.local_endpoint().port();
+    int ends[2];
+    if (::pipe2(ends, O_CLOEXEC | O_NONBLOCK) != 0) {
+      return tl::unexpected(problem_of("cannot make a pipe", "a free file handle", "close other programs"));
+    }
+    stop_writer_ = ends[1];
+    stop_reader_.assign(ends[0]);
+    stop_reader_.async_read_some(asio::buffer(stop_byte_), [this](auto, std::size_t) { io_.stop(); });
+    const auto newest = ledger_.latest_plan_id();
+    if (!newest) return tl::unexpected(newest.error());
+    latest_ = *newest;
+    // An entry may have been stored just before the last run ended.
+    const auto entries = ledger_.entries();
+    if (!entries) return tl::unexpected(entries.error());
+    if (latest_ > 0 && !entries->empty()) ask_replan();
+    accept();
+    beat();
+    watch();
+    return {};
+  }
+
+  int port() const override { return port_; }
+  void run() override { io_.run(); }
+  // Only write(2): safe inside a signal handler.
+  void stop() override {
+    const char byte = 's';
+    [[maybe_unused]] const auto written = ::write(stop_writer_, &byte, 1);
+  }
+
+ private:
+  int read_timeout_ms() const override { return config_.read_timeout_ms; }
+
+  Response respond(const Request& request) override {
+    if (auto away = turn_away(request, port_)) return *away;
+    const Api api{ledger_, clock_, config_.web_root, [this] { ask_replan(); }};
+    try {
+      return answer(api, request);
+    } catch (const std::exception& error) {
+      return refusal(500, problem_of(std::string("the request failed: ") + error.what(), "an answer", "try again"));
+    }
+  }
+
+  bool wants_events(const Request& request) const override {
+    return request.method == "GET" && path_of(request.target) == "/api/events" && !turn_away(request, port_);
+  }
+  bool has_room_for_events() const override {
+    std::size_t streams = 0;
+    for (const auto& weak : connections_) {
+      const auto connection = weak.lock();
+      if (connection && connection->is_stream()) ++streams;
+    }
+    return streams < kMostStreams;
+  }
+  // Says at once where things stand, so that a page that was away catches up.
+  std::string greeting() override {
+    std::string text = "retry: 2000\n\n";
+    if (latest_ > 0) text += plan_event(latest_);
+    if (trouble_) text += trouble_event(*trouble_);
+    return text;
+  }
+
+  void accept() {
+    acceptor_.async_accept([this](boost::system::error_code error, tcp::socket socket) {
+      if (error == asio::error::operation_aborted) return;
+      if (error) {  // out of file handles, most likely: let some close
+        retry_.emplace(io_, std::chrono::milliseconds(100));
+        retry_->async_wait([this](auto) { accept(); });
+        return;
+      }
+      std::erase_if(connections_, [](const auto& weak) { return weak.expired(); });
+      if (connections_.size() < kMostConnections) {
+        auto connection = std::make_shared<Connection>(std::move(socket), static_cast<Host&>(*this));
+        connections_.push_back(connection);
+        connection->start();
+      }
+      accept();
+    });
+  }
+
+  void send(const std::string& text) {
+    for (const auto& weak : connections_) {
+      const auto connection = weak.lock();
+      if (connection && connection->is_stream()) connection->send_event(text);
+    }
+  }
+
+  void beat() {
+    heartbeat_.expires_after(std::chrono::milliseconds(config_.heartbeat_ms));
+    heartbeat_.async_wait([this](boost::system::error_code error) {
+      if (error) return;
+      send(": still here\n\n");
+      beat();
+    });
+  }
+
+  // `tackcloth log` and others write to the same ledger.
+  void watch() {
+    watch_.expires_after(std::chrono::milliseconds(config_.watch_ms));
+    watch_.async_wait([this](boost::system::error_code error) {
+      if (error) return;
+      look();
+      watch();
+    });
+  }
+
+  void look() {
+    const auto newest = ledger_.latest_plan_id();
+    if (!newest || *newest == latest_) return;
+    latest_ = *newest;
+    send(plan_event(latest_));
+  }
+
+  void ask_replan() {
+    {
+      const std::lock_guard lock(work_mutex_);
+      asked_ = true;
+    }
+    work_ready_.notify_one();
+  }
+
+  // Worker thread. Entries that arrive while a plan is being made are taken together into the next one.
+  void work() {
+    for (;;) {
+      {
+        std::unique_lock lock(work_mutex_);
+        work_ready_.wait(lock, [this] { return asked_ || ending_; });
+        if (ending_) return;
+        asked_ = false;
+      }
+      std::optional<Problem> trouble;
+      try {
+        if (auto made = replan_(ledger_); !made) trouble = made.error();
+      } catch (const std::exception& error) {
+        trouble = problem_of(std::string("the plan could not be made anew: ") + error.what(), "a plan",
+                             "the entry is kept; mend the job and start again");
+      }
+      asio::post(io_, [this, trouble = std::move(trouble)] {
+        trouble_ = trouble;
+        look();
+        if (trouble_)
+          send(trouble_event(*trouble_));
+        else
+          send("event: settled\ndata: {}\n\n");
+      });
+    }
+  }
+
+  Config config_;
+  ledger::Ledger& ledger_;
+  Replan replan_;
+  Clock clock_;
+  asio::io_context io_{1};
+  tcp::acceptor acceptor_;
+  asio::posix::stream_descriptor stop_reader_;
+  asio::steady_timer heartbeat_, watch_;
+  std::optional<asio::steady_timer> retry_;
+  std::vector<std::weak_ptr<Connection>> connections_;
+  std::optional<Problem> trouble_;
+  long long latest_ = 0;
+  int port_ = 0, stop_writer_ = -1;
+  char stop_byte_[1] = {};
+
+  std::mutex work_mutex_;
+  std::condition_variable work_ready_;
+  bool asked_ = false, ending_ = false;
+  std::thread worker_;  // last: everything it uses is there before it starts
+};
+
+}  // namespace
+
+Result<std::unique_ptr<Server>> Server::start(const Config& config, ledger::Ledger& ledger, Replan replan,
+                                              Clock clock) {
+  if (config.port < 0 || config.port > 65535) {
+    return tl::unexpected(
+        problem_of("the port is " + std::to_string(config.port), "0 to 65535", "choose another with --port"));
+  }
+  auto server = std::make_unique<RunningServer>(config, ledger, std::move(replan), std::move(clock));
+  if (auto ready = server->listen(); !ready) return tl::unexpected(ready.error());
+  return server;
+}
+
+}  // namespace tackcloth::service
