@@ -48,6 +48,9 @@ struct Options {
   std::function<void(const Outcome&)> on_better;
 };
 
+// A fixed_start is a fact: its activity is booked where it stands, inside windows or not, lasts its `duration` as given
+// (no late_extra), and lags between two facts are not asked. Infeasible comes with an explanation; unknown means that no
+// schedule was found within the budget. `now_seconds` may be called from several threads.
 Outcome solve(const Model& model, const Options& options);
 
 // Independent of the solver's code: every constraint of `model`, one line a violation; empty when the solution holds.
@@ -55,5 +58,24 @@ std::vector<std::string> violations(const Model& model, const Solution& solution
 
 // Why does activity `index` not start one tick earlier? A chain of reasons back to the origin.
 std::vector<std::string> why(const Model& model, const Solution& solution, int index);
+
+// The same chain as values, for callers that speak of dates instead of ticks.
+enum class Because {
+  origin,     // time begins here
+  pinned,     // fixed_start
+  release,    // not before its release
+  lag,        // waits for `other`'s end and the minimum lag (`ticks`) after it
+  reach,      // `other` must follow within a maximum lag and cannot come earlier
+  window,     // `resource` has no long enough window before
+  busy,       // `resource` is held by `other`
+  crew,       // too few members of `pool` are free; `other` (or -1: off hours) keeps one of them (`resource`)
+  kept_back   // nothing holds it: it is later to serve the objective
+};
+struct Reason {
+  Because because = Because::origin;
+  int activity = -1, other = -1, resource = -1, pool = -1;
+  Tick ticks = 0;
+};
+std::vector<Reason> reasons(const Model& model, const Solution& solution, int index);
 
 }  // namespace tackcloth::calendar

@@ -1,0 +1,246 @@
+#include "calendar/moves.h"
+
+#include <algorithm>
+#include <limits>
+#include <map>
+#include <queue>
+
+#include "calendar/ticks.h"
+
+namespace tackcloth::calendar {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+constexpr double kFar = std::numeric_limits<double>::max() / 4;
+
+}  // namespace
+
+Moves::Moves(const Problem& problem) : p_(problem), slack_start_(at(problem.size), kFar), before_(at(problem.size)) {
+  const Model& m = *p_.model;
+  for (int i = 0; i < p_.size; ++i) {
+    for (const int s : p_.next[at(i)]) before_[at(s)].push_back(i);
+  }
+  for (const Promise& q : m.promises) {
+    const Activity& a = m.activities[at(q.activity)];
+    const double latest = static_cast<double>(q.due - a.duration - lowest(a.tail));
+    slack_start_[at(q.activity)] = std::min(slack_start_[at(q.activity)], latest);
+  }
+  for (auto i = p_.order.rbegin(); i != p_.order.rend(); ++i) {
+    for (const int k : p_.out[at(*i)]) {
+      const Precedence& q = m.precedences[at(k)];
+      if (!p_.ordered[at(k)] || slack_start_[at(q.to)] >= kFar) continue;
+      const double latest =
+          slack_start_[at(q.to)] - static_cast<double>(m.activities[at(*i)].duration + lowest(q.min_lag));
+      slack_start_[at(*i)] = std::min(slack_start_[at(*i)], latest);
+    }
+  }
+  std::map<int, std::vector<int>> groups;
+  for (int i = 0; i < p_.size; ++i) {
+    const Activity& a = m.activities[at(i)];
+    if (a.visit_group >= 0 && a.duration > 0) groups[a.visit_group].push_back(i);
+  }
+  for (auto& [id, members] : groups) {
+    if (members.size() > 1) groups_.push_back(std::move(members));
+  }
+}
+
+// A list that respects the ordered precedences and otherwise follows `key`, smallest first.
+std::vector<int> Moves::by_key(const std::vector<double>& key) const {
+  using Entry = std::pair<double, int>;
+  std::vector<int> waiting(at(p_.size), 0), list;
+  list.reserve(at(p_.size));
+  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> ready;
+  for (int i = 0; i < p_.size; ++i) {
+    waiting[at(i)] = static_cast<int>(before_[at(i)].size());
+    if (waiting[at(i)] == 0) ready.emplace(key[at(i)], i);
+  }
+  while (!ready.empty()) {
+    const int i = ready.top().second;
+    ready.pop();
+    list.push_back(i);
+    for (const int s : p_.next[at(i)]) {
+      if (--waiting[at(s)] == 0) ready.emplace(key[at(s)], s);
+    }
+  }
+  return list;
+}
+
+// Priority rules (Kolisch 1996 compares them): latest start by due date, latest start by longest tail, earliest start,
+// earliest due date, most followers, shortest work; and the previous plan's order when replanning.
+std::vector<Candidate> Moves::first() const {
+  const Model& m = *p_.model;
+  std::vector<Candidate> out;
+  std::vector<double> key(at(p_.size));
+  const auto add = [&](auto&& rule) {
+    for (int i = 0; i < p_.size; ++i) key[at(i)] = rule(i);
+    Candidate c;
+    c.list = by_key(key);
+    out.push_back(std::move(c));
+  };
+  const auto tail = [&](int i) { return -static_cast<double>(p_.tail[at(i)]); };
+  const auto early = [&](int i) { return static_cast<double>(p_.earliest[at(i)]); };
+  const auto due = [&](int i) { return slack_start_[at(i)]; };
+  if (!m.previous_start.empty()) {
+    const auto before = [&](int i) {
+      return m.previous_start[at(i)] >= 0 ? static_cast<double>(m.previous_start[at(i)]) : early(i);
+    };
+    add(before);
+    Candidate held = out.back();
+    held.not_before = m.previous_start;
+    out.push_back(std::move(held));
+  }
+  if (!m.promises.empty()) add([&](int i) { return due(i) >= kFar ? kFar / 2 + tail(i) : due(i); });
+  add(tail);
+  add([&](int i) { return early(i) + tail(i); });
+  add(early);
+  if (!m.promises.empty()) add([&](int i) { return due(i) >= kFar ? kFar / 2 : due(i) - tail(i) + 0.001 * early(i); });
+  std::vector<double> followers(at(p_.size), 0);
+  for (auto i = p_.order.rbegin(); i != p_.order.rend(); ++i) {
+    for (const int s : p_.next[at(*i)]) followers[at(*i)] += 1 + followers[at(s)];
+  }
+  add([&](int i) { return -followers[at(i)]; });
+  add([&](int i) { return static_cast<double>(m.activities[at(i)].duration); });
+  add([&](int i) { return early(i) + 0.5 * tail(i); });
+  return out;
+}
+
+Candidate Moves::scatter(Random& random) const {
+  std::vector<double> key(at(p_.size));
+  const bool by_due = !p_.model->promises.empty() && random.below(2) == 0;
+  double span = 1;
+  for (const Tick t : p_.tail) span = std::max(span, static_cast<double>(t));
+  for (int i = 0; i < p_.size; ++i) {
+    const double base =
+        by_due && slack_start_[at(i)] < kFar ? slack_start_[at(i)] : -static_cast<double>(p_.tail[at(i)]);
+    key[at(i)] = base + random.unit() * span * 0.5;
+  }
+  Candidate c;
+  c.list = by_key(key);
+  return c;
+}
+
+// One activity and everything it waits for moves to the front of its time.
+void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Random& random) const {
+  const Model& m = *p_.model;
+  std::vector<int> late;
+  for (const Promise& q : m.promises) {
+    const Activity& a = m.activities[at(q.activity)];
+    const Tick end = parent.start[at(q.activity)] + a.duration;
+    if (end + a.tail(end) > q.due) late.push_back(q.activity);
+  }
+  int target = static_cast<int>(random.below(at(p_.size)));
+  if (!late.empty() && random.below(4) != 0) {
+    target = late[random.below(late.size())];
+  } else if (random.below(3) == 0) {  // whatever ends last
+    for (int i = 0; i < p_.size; ++i) {
+      const auto end = [&](int k) { return parent.start[at(k)] + m.activities[at(k)].duration; };
+      if (end(i) > end(target)) target = i;
+    }
+  }
+  const double shift = random.unit() * (static_cast<double>(parent.start[at(target)]) + 1);
+  std::vector<int> stack{target};
+  std::vector<char> seen(at(p_.size), 0);
+  while (!stack.empty()) {
+    const int i = stack.back();
+    stack.pop_back();
+    if (seen[at(i)]) continue;
+    seen[at(i)] = 1;
+    key[at(i)] -= shift;
+    for (const int b : before_[at(i)]) stack.push_back(b);
+  }
+}
+
+// Holds one activity back to a later moment, or lets one go.
+bool Moves::hold(Candidate& child, const Candidate& parent, Random& random) const {
+  const Model& m = *p_.model;
+  if (child.not_before.empty()) child.not_before.assign(at(p_.size), 0);
+  std::vector<int> held;
+  for (int i = 0; i < p_.size; ++i) {
+    if (child.not_before[at(i)] > 0) held.push_back(i);
+  }
+  if (!held.empty() && random.below(2) == 0) {
+    child.not_before[at(held[random.below(held.size())])] = 0;
+    return true;
+  }
+  const int i = static_cast<int>(random.below(at(p_.size)));
+  const Activity& a = m.activities[at(i)];
+  const Tick now = parent.start[at(i)];
+  if (!m.previous_start.empty() && m.previous_start[at(i)] > now) {
+    child.not_before[at(i)] = m.previous_start[at(i)];
+    return true;
+  }
+  std::vector<Tick> ends{next_change(a.tail, now + a.duration)};
+  for (const int k : p_.out[at(i)]) {
+    ends.push_back(next_change(m.precedences[at(k)].min_lag, now + a.duration));
+    if (m.precedences[at(k)].max_lag) ends.push_back(next_change(*m.precedences[at(k)].max_lag, now + a.duration));
+  }
+  const Tick end = ends[random.below(ends.size())];
+  child.not_before[at(i)] =
+      end < kForever
+          ? end - a.duration
+          : now + 1 + static_cast<Tick>(random.below(at(1 + static_cast<int>(std::min<Tick>(a.duration, 1 << 20)))));
+  return true;
+}
+
+// Moves an activity against the next one of its visit group, so that both count as one visit.
+bool Moves::glue(Candidate& child, const Candidate& parent, Random& random) const {
+  if (groups_.empty()) return false;
+  std::vector<int> group = groups_[random.below(groups_.size())];
+  std::sort(group.begin(), group.end(), [&](int a, int b) { return parent.start[at(a)] < parent.start[at(b)]; });
+  if (child.not_before.empty()) child.not_before.assign(at(p_.size), 0);
+  const std::size_t k = random.below(group.size() - 1);
+  const Tick duration = p_.model->activities[at(group[k])].duration;
+  child.not_before[at(group[k])] = std::max<Tick>(0, parent.start[at(group[k + 1])] - duration);
+  return true;
+}
+
+Candidate Moves::vary(const Candidate& parent, Random& random) const {
+  Candidate child;
+  child.not_before = parent.not_before;
+  std::vector<double> key(parent.start.begin(), parent.start.end());
+  Tick last = 1;
+  for (const Tick s : parent.start) last = std::max(last, s);
+  const double span = static_cast<double>(last);
+  switch (random.below(8)) {
+    case 0:
+    case 1: {  // reorder what lies in one stretch of time
+      const double width = span * (0.05 + 0.3 * random.unit()), from = random.unit() * span - width / 2;
+      for (double& k : key) {
+        if (k >= from && k < from + width) k = from + random.unit() * width;
+      }
+      break;
+    }
+    case 2:
+    case 3:
+      pull_forward(key, parent, random);
+      break;
+    case 4: {  // jitter everything
+      const double width = span * 0.1 * random.unit();
+      for (double& k : key) k += random.unit() * width;
+      break;
+    }
+    case 5: {  // by latest start in this schedule: what has no slack goes first
+      const Model& m = *p_.model;
+      for (auto i = p_.order.rbegin(); i != p_.order.rend(); ++i) {
+        double latest = span - static_cast<double>(p_.tail[at(*i)]) + span;
+        for (const int k : p_.out[at(*i)]) {
+          const Precedence& q = m.precedences[at(k)];
+          if (!p_.ordered[at(k)]) continue;
+          latest =
+              std::min(latest, key[at(q.to)] - static_cast<double>(m.activities[at(*i)].duration + lowest(q.min_lag)));
+        }
+        if (latest < 2 * span) key[at(*i)] = std::max(key[at(*i)], latest) + 0.02 * span * random.unit();
+      }
+      break;
+    }
+    case 6:
+      hold(child, parent, random);
+      break;
+    default:
+      if (!glue(child, parent, random)) pull_forward(key, parent, random);
+  }
+  child.list = by_key(key);
+  return child;
+}
+
+}  // namespace tackcloth::calendar

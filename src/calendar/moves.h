@@ -1,0 +1,38 @@
+// First candidates from priority rules, and changes to good ones.
+#pragma once
+
+#include <vector>
+
+#include "calendar/problem.h"
+#include "calendar/random.h"
+#include "calendar/solve.h"
+
+namespace tackcloth::calendar {
+
+struct Candidate {
+  std::vector<int> list;
+  std::vector<Tick> not_before;              // empty, or one an activity
+  std::vector<Tick> start;                   // of the schedule it gave
+  Cost cost;
+};
+
+class Moves {
+ public:
+  explicit Moves(const Problem& problem);
+  std::vector<Candidate> first() const;
+  Candidate scatter(Random& random) const;
+  Candidate vary(const Candidate& parent, Random& random) const;
+
+ private:
+  std::vector<int> by_key(const std::vector<double>& key) const;
+  void pull_forward(std::vector<double>& key, const Candidate& parent, Random& random) const;
+  bool hold(Candidate& child, const Candidate& parent, Random& random) const;
+  bool glue(Candidate& child, const Candidate& parent, Random& random) const;
+
+  const Problem& p_;
+  std::vector<double> slack_start_;          // latest start against due dates, else against a common end
+  std::vector<std::vector<int>> before_;     // predecessors through ordered precedences
+  std::vector<std::vector<int>> groups_;     // visit groups with more than one activity
+};
+
+}  // namespace tackcloth::calendar
