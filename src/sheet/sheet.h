@@ -8,12 +8,12 @@
 
 namespace tackcloth::sheet {
 
-enum class Paper { a4, letter };             // ISO 216; ANSI/ASME Y14.1 size A
+enum class Paper { a4, letter };  // ISO 216; ANSI/ASME Y14.1 size A
 
 // At most two pages a piece, readable at arm's length (body text 11 pt or larger). Text can be selected and searched.
-Result<std::string> job_sheet_pdf(const plan::Plan& plan, Paper paper, Instant made_at);   // the bytes
+Result<std::string> job_sheet_pdf(const plan::Plan& plan, Paper paper, Instant made_at);  // the bytes
 std::string calendar_ics(const plan::Plan& plan, Instant made_at);
-std::string shopping_csv(const plan::Plan& plan);                                          // RFC 4180
+std::string shopping_csv(const plan::Plan& plan);  // RFC 4180
 // Writes bytes so that a reader sees the old file or the new one, never half of it.
 Result<void> write_file(const std::string& path, std::string_view bytes);
 
