@@ -74,6 +74,14 @@ struct Catalog {
 // out of range.
 Results<Catalog> load_catalog(const std::string& directory);
 
+// One value of one entry, as text, with its mark. In the order components, species, abrasives, paces, products.
+struct SourceRow {
+  std::string id, title;  // "varnish_wiping", "Wiping varnish"; abrasives are "P120"
+  std::string value, text;
+  Mark mark;
+};
+std::vector<SourceRow> source_rows(const Catalog& catalog);
+
 // Markdown listing of every value with its source; those only from memory or common practice listed apart.
 std::string sources_markdown(const Catalog& catalog);
 

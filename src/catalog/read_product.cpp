@@ -115,6 +115,9 @@ void read_mixture(reading::Table& t, Product& p, const std::vector<Component>& c
       volatile_volume += p.density_kg_l * fraction / component->density_kg_l;
     }
     parts->finish();
+    // By id, whatever order the file has: everything made from the catalogue stays the same.
+    std::sort(p.volatiles.begin(), p.volatiles.end(),
+              [](const Volatile& a, const Volatile& b) { return a.component < b.component; });
   }
   if (!known || !t.has("solids_mass_fraction") || !t.has("density_kg_l") || !t.has("solids_volume_fraction")) return;
   if (std::abs(mass - 1) > kMassTolerance) {

@@ -8,12 +8,6 @@
 namespace tackcloth::catalog {
 namespace {
 
-struct Row {
-  std::string entry;  // "`varnish_wiping` Wiping varnish"
-  std::string name, text;
-  Mark mark;
-};
-
 // A cell must not break the table it stands in.
 std::string cell(const std::string& text) {
   std::string out;
@@ -25,39 +19,28 @@ std::string cell(const std::string& text) {
 }
 
 template <class Entry>
-void add(std::vector<Row>& rows, const std::string& title, const Entry& entry) {
+void add(std::vector<SourceRow>& rows, const std::string& id, const std::string& title, const Entry& entry) {
   for (const auto& [name, text] : values_of(entry)) {
     const auto it = entry.marks.find(name);
-    if (it != entry.marks.end()) rows.push_back({title, name, text, it->second});
+    if (it != entry.marks.end()) rows.push_back({id, title, name, text, it->second});
   }
-}
-
-std::vector<Row> rows_of(const Catalog& catalog) {
-  std::vector<Row> rows;
-  for (const auto& c : catalog.components) add(rows, "`" + c.id + "` " + c.name, c);
-  for (const auto& s : catalog.species) add(rows, "`" + s.id + "` " + s.name, s);
-  for (const auto& a : catalog.abrasives) add(rows, "P" + std::to_string(a.grit) + " abrasive", a);
-  for (const auto& p : catalog.paces) {
-    for (const auto& [name, text] : values_of(p)) rows.push_back({"`" + p.id + "` pace", name, text, p.mark});
-  }
-  for (const auto& p : catalog.products) add(rows, "`" + p.id + "` " + p.name, p);
-  return rows;
 }
 
 // One line an entry and note, so that a value is found by the product it belongs to.
-void section(std::ostream& out, const std::vector<Row>& rows, Origin origin) {
+void section(std::ostream& out, const std::vector<SourceRow>& rows, Origin origin) {
   out << "| entry | values | note |\n|---|---|---|\n";
   for (std::size_t i = 0; i < rows.size();) {
-    const std::string& entry = rows[i].entry;
+    const std::string& id = rows[i].id;
+    const std::string entry = "`" + id + "` " + rows[i].title;
     std::vector<std::pair<std::string, std::string>> by_note;  // note, values; in order of first use
     std::map<std::string, std::size_t> place;
-    for (; i < rows.size() && rows[i].entry == entry; ++i) {
+    for (; i < rows.size() && rows[i].id == id; ++i) {
       if (rows[i].mark.origin != origin) continue;
       const auto [it, fresh] = place.emplace(rows[i].mark.note, by_note.size());
       if (fresh) by_note.emplace_back(rows[i].mark.note, "");
       std::string& values = by_note[it->second].second;
       if (!values.empty()) values += "; ";
-      values += "**" + rows[i].name + "** " + rows[i].text;
+      values += "**" + rows[i].value + "** " + rows[i].text;
     }
     for (const auto& [note, values] : by_note) {
       out << "| " << cell(entry) << " | " << cell(values) << " | " << cell(note) << " |\n";
@@ -68,8 +51,20 @@ void section(std::ostream& out, const std::vector<Row>& rows, Origin origin) {
 
 }  // namespace
 
+std::vector<SourceRow> source_rows(const Catalog& catalog) {
+  std::vector<SourceRow> rows;
+  for (const auto& c : catalog.components) add(rows, c.id, c.name, c);
+  for (const auto& s : catalog.species) add(rows, s.id, s.name, s);
+  for (const auto& a : catalog.abrasives) add(rows, "P" + std::to_string(a.grit), "abrasive sheet", a);
+  for (const auto& p : catalog.paces) {
+    for (const auto& [name, text] : values_of(p)) rows.push_back({p.id, "pace of work", name, text, p.mark});
+  }
+  for (const auto& p : catalog.products) add(rows, p.id, p.name, p);
+  return rows;
+}
+
 std::string sources_markdown(const Catalog& catalog) {
-  const auto rows = rows_of(catalog);
+  const auto rows = source_rows(catalog);
   std::map<Origin, std::size_t> count;
   for (const auto& row : rows) ++count[row.mark.origin];
   std::ostringstream out;

@@ -3,7 +3,6 @@
 #include <filesystem>
 #include <fstream>
 #include <iostream>
-#include <map>
 #include <memory>
 #include <nlohmann/json.hpp>
 
@@ -18,23 +17,16 @@ struct Options {
   bool json = false;
 };
 
-template <class Entry>
-void marks_json(nlohmann::json& list, const std::string& id, const Entry& entry) {
-  for (const auto& [value, mark] : entry.marks) {
-    list.push_back({{"entry", id}, {"value", value}, {"mark", catalog::to_text(mark.origin)}, {"note", mark.note}});
-  }
-}
-
 nlohmann::json to_json(const catalog::Catalog& catalog) {
   nlohmann::json list = nlohmann::json::array();
-  for (const auto& c : catalog.components) marks_json(list, c.id, c);
-  for (const auto& s : catalog.species) marks_json(list, s.id, s);
-  for (const auto& a : catalog.abrasives) marks_json(list, "P" + std::to_string(a.grit), a);
-  for (const auto& p : catalog.paces) {
-    list.push_back(
-        {{"entry", p.id}, {"value", "minutes"}, {"mark", catalog::to_text(p.mark.origin)}, {"note", p.mark.note}});
+  for (const auto& row : catalog::source_rows(catalog)) {
+    list.push_back({{"entry", row.id},
+                    {"name", row.title},
+                    {"value", row.value},
+                    {"text", row.text},
+                    {"mark", catalog::to_text(row.mark.origin)},
+                    {"note", row.mark.note}});
   }
-  for (const auto& p : catalog.products) marks_json(list, p.id, p);
   return {{"values", list}};
 }
 

@@ -281,7 +281,7 @@ TEST_F(Loader, AllFaultsAtOnce) {
 }
 
 TEST_F(Loader, BrokenFilesGiveProblemsNotCrashes) {
-  for (const std::string text :
+  for (const std::string& text :
        {std::string(), std::string("[[product]"), std::string("[[product]]\nid = 3\n"), std::string("product = 7\n"),
         std::string("\xff\xfe"), std::string("a\0b", 3),
         std::string("[[product]]\nid = \"x\"\nmarks = 3\nlabel = []\nvolatiles = \"a\"\npacks = [1]\n")}) {
