@@ -293,6 +293,14 @@ TEST_F(Loader, BrokenFilesGiveProblemsNotCrashes) {
   }
 }
 
+TEST_F(Loader, CutOffFilesGiveProblemsNotCrashes) {
+  const std::string whole = kProducts;
+  for (std::size_t length = 0; length < whole.find("[product.marks]"); length += 11) {
+    scratch_.write("products/paint.toml", whole.substr(0, length));
+    EXPECT_FALSE(load()) << length;
+  }
+}
+
 TEST_F(Loader, MissingFilesAndDirectory) {
   EXPECT_FALSE(load_catalog(scratch_.path() + "/nowhere"));
   std::filesystem::remove(scratch_.path() + "/species.toml");
