@@ -45,7 +45,7 @@ class Table {
   std::optional<double> number(std::string_view key, double low, double high);
   std::optional<long long> integer(std::string_view key, long long low, long long high);
   std::optional<bool> boolean(std::string_view key);
-  std::optional<Instant> instant(std::string_view key);        // TOML date, date-time or ISO text
+  std::optional<Instant> instant(std::string_view key);  // TOML date, date-time or ISO text
   std::vector<std::string> texts(std::string_view key);
   std::vector<double> numbers(std::string_view key);
   // A quantity written as text ("23 5/8 in"), read by one of units::parse_*, within [low, high] in that unit.
@@ -56,7 +56,7 @@ class Table {
   // One of the given words; reports the nearest word otherwise. Returns its index.
   std::optional<int> choice(std::string_view key, const std::vector<std::string>& words);
   std::optional<Table> table(std::string_view key);
-  std::vector<Table> tables(std::string_view key);             // array of tables
+  std::vector<Table> tables(std::string_view key);  // array of tables
   std::vector<std::string> keys() const;
   // Reports `what` at the position of `key` (or of the table itself when the key is missing).
   void problem(std::string_view key, std::string what, std::string expected, std::string remedy);
