@@ -1,0 +1,133 @@
+#include <iostream>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "cli/clock.h"
+#include "cli/command.h"
+#include "cli/stored_plan.h"
+
+namespace tackcloth::cli {
+namespace {
+
+using nlohmann::ordered_json;
+
+struct LogCommand {
+  std::string data = "tackcloth.db", step, what, when, note, key;
+  bool json = false;
+};
+
+Problem problem_of(std::string what, std::string expected, std::string remedy) {
+  return {"", 0, 0, std::move(what), std::move(expected), std::move(remedy)};
+}
+
+bool has_step(const plan::Plan& plan, const std::string& step) {
+  for (const auto& piece : plan.pieces) {
+    for (const auto& line : piece.schedule) {
+      if (line.id == step) return true;
+    }
+  }
+  return false;
+}
+
+// The finish of every piece before and after, hours later positive.
+ordered_json what_moved(const plan::Plan& before, const plan::Plan& after) {
+  ordered_json moved = ordered_json::array();
+  for (const auto& piece : after.pieces) {
+    for (const auto& old : before.pieces) {
+      if (old.id != piece.id) continue;
+      moved.push_back({{"piece", piece.id},
+                       {"name", piece.name},
+                       {"finish_before", to_iso(old.finish)},
+                       {"finish_after", to_iso(piece.finish)},
+                       {"hours_later", hours_between(old.finish, piece.finish)},
+                       {"late", piece.late},
+                       {"late_reason", piece.late_reason}});
+    }
+  }
+  return moved;
+}
+
+std::string text_of(const ordered_json& moved) {
+  std::string text;
+  for (const auto& piece : moved) {
+    const double hours = piece["hours_later"];
+    char by[64];
+    std::snprintf(by, sizeof by, "%.1f h %s", hours < 0 ? -hours : hours, hours < 0 ? "earlier" : "later");
+    text += piece["name"].get<std::string>() + ": ";
+    text += hours == 0 ? "still " + piece["finish_after"].get<std::string>()
+                       : piece["finish_before"].get<std::string>() + " -> " + piece["finish_after"].get<std::string>() +
+                             " (" + by + ")";
+    if (piece["late"]) text += ", LATE: " + piece["late_reason"].get<std::string>();
+    text += "\n";
+  }
+  return text;
+}
+
+Results<ordered_json> append(const LogCommand& command, const Context& context) {
+  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
+  const Instant now = wall_clock();
+  Instant when = now;
+  if (!command.when.empty()) {
+    const auto read = parse_instant(command.when);
+    if (!read) return one(read.error());
+    when = *read;
+  }
+  if (when > now) {
+    return one(problem_of("--when is in the future", "a time not after " + to_iso(now),
+                          "log what has happened, not what will"));
+  }
+  auto ledger = ledger::open(command.data);
+  if (!ledger) return one(ledger.error());
+  const auto latest = (*ledger)->latest_plan();
+  if (!latest) return one(latest.error());
+  if (!latest->has_value()) {
+    return one(problem_of("there is no plan in '" + command.data + "'", "a stored plan",
+                          "start with tackcloth serve --job JOB.toml --data " + command.data));
+  }
+  const auto before = plan::from_json((*latest)->plan_json);
+  if (!before) return one(before.error());
+  if (!has_step(*before, command.step)) {
+    return one(problem_of("the plan has no step '" + command.step + "'", "an id such as P1-03",
+                          "take it from the page or from tackcloth plan"));
+  }
+  // Without --key, the same words for the same minute are the same entry.
+  const std::string key =
+      command.key.empty() ? "cli " + command.step + " " + command.what + " " + to_iso(when) : command.key;
+  const auto id = (*ledger)->add_entry({0, key, to_iso(when), command.step, command.what, command.note});
+  if (!id) return one(id.error());
+  const auto after = replan_and_store(**ledger, to_iso(now), context);
+  if (!after) return tl::unexpected(after.error());
+  return ordered_json{{"id", *id},
+                      {"key", key},
+                      {"when", to_iso(when)},
+                      {"step", command.step},
+                      {"what", command.what},
+                      {"finish", to_iso(after->finish)},
+                      {"moved", what_moved(*before, *after)}};
+}
+
+}  // namespace
+
+void add_log(CLI::App& app, Context& context) {
+  auto command = std::make_shared<LogCommand>();
+  CLI::App* sub = app.add_subcommand("log", "Say what happened at the bench; the plan moves");
+  sub->add_option("step", command->step, "id of the step, such as P1-03")->required();
+  sub->add_option("what", command->what, "what happened")
+      ->required()
+      ->check(CLI::IsMember({"started", "done", "tacky", "soft", "dry", "lead_negative", "lead_positive", "problem"}));
+  sub->add_option("--data", command->data, "FILE.db, or postgresql://user@host/database");
+  sub->add_option("--when", command->when, "2026-03-04T17:30; now, if not given");
+  sub->add_option("--note", command->note, "in your own words");
+  sub->add_option("--key", command->key, "entries with the same key are stored once");
+  sub->add_flag("--json", command->json, "one JSON object instead of text");
+  sub->callback([command, &context] {
+    const auto done = append(*command, context);
+    if (!done) {
+      context.exit_code = report(done.error());
+      return;
+    }
+    std::cout << (command->json ? done->dump(2) + "\n" : text_of((*done)["moved"]));
+  });
+}
+
+}  // namespace tackcloth::cli

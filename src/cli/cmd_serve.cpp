@@ -1,0 +1,128 @@
+#include <pthread.h>
+#include <signal.h>
+
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+#include <memory>
+#include <sstream>
+#include <thread>
+
+#include "cli/clock.h"
+#include "cli/command.h"
+#include "cli/stored_plan.h"
+#include "service/service.h"
+
+namespace tackcloth::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct ServeCommand {
+  int port = 8420;
+  std::string data = "tackcloth.db", job, web;
+  PlanArgs args;
+  bool json = false;
+};
+
+// Step ids such as P1-07 belong to one job, so a log must not be read against another.
+Result<void> same_job(ledger::Ledger& ledger, const std::string& job_name, const std::string& data) {
+  const auto latest = ledger.latest_plan();
+  if (!latest) return tl::unexpected(latest.error());
+  const auto entries = ledger.entries();
+  if (!entries) return tl::unexpected(entries.error());
+  if (!latest->has_value() || entries->empty() || (*latest)->job_name == job_name) return {};
+  return tl::unexpected(Problem{data, 0, 0, "this data file keeps the log of the job '" + (*latest)->job_name + "'",
+                                "one data file for each job", "name another with --data"});
+}
+
+Results<void> import_job(ledger::Ledger& ledger, const ServeCommand& command, const Context& context) {
+  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
+  std::ifstream in(command.job, std::ios::binary);
+  std::ostringstream text;
+  text << in.rdbuf();
+  if (!in) return one({command.job, 0, 0, "the job file cannot be read", "a TOML file", "check the path"});
+  const std::string name = fs::absolute(command.job).lexically_normal().string();
+  if (auto same = same_job(ledger, name, command.data); !same) return one(same.error());
+  PlanArgs args = command.args;
+  const std::string now = to_iso(wall_clock());
+  args.asked_at = now;
+  if (!args.weather.empty()) args.weather = fs::absolute(args.weather).lexically_normal().string();
+  // Serving the same job again must not move its start.
+  if (const auto latest = ledger.latest_plan(); latest && latest->has_value() && (*latest)->job_name == name) {
+    if (const auto before = from_options_json((*latest)->options_json); before) args.asked_at = before->asked_at;
+  }
+  const auto plan = plan_and_store(ledger, text.str(), name, args, now, context);
+  if (!plan) return tl::unexpected(plan.error());
+  return {};
+}
+
+// Runs the server until SIGINT or SIGTERM, which must already be blocked in every thread.
+void run_until_signal(service::Server& server, const sigset_t& signals) {
+  std::thread waiter([&] {
+    int caught = 0;
+    sigwait(&signals, &caught);
+    server.stop();
+  });
+  server.run();
+  pthread_kill(waiter.native_handle(), SIGTERM);  // should run() have ended by itself
+  waiter.join();
+}
+
+void run_serve(const ServeCommand& command, Context& context) {
+  sigset_t signals;
+  sigemptyset(&signals);
+  sigaddset(&signals, SIGINT);
+  sigaddset(&signals, SIGTERM);
+  pthread_sigmask(SIG_BLOCK, &signals, nullptr);
+
+  auto ledger = ledger::open(command.data);
+  if (!ledger) {
+    context.exit_code = report({ledger.error()});
+    return;
+  }
+  if (!command.job.empty()) {
+    if (auto imported = import_job(**ledger, command, context); !imported) {
+      context.exit_code = report(imported.error());
+      return;
+    }
+  }
+  service::Config config;
+  config.port = command.port;
+  config.web_root = command.web.empty() ? context.web_dir : command.web;
+  const auto clock = [] { return to_iso(wall_clock()); };
+  const auto replan = [&context](ledger::Ledger& store) -> Result<std::string> {
+    const auto plan = replan_and_store(store, to_iso(wall_clock()), context);
+    if (!plan) return tl::unexpected(plan.error().front());
+    return plan::to_json(*plan);
+  };
+  auto server = service::Server::start(config, **ledger, replan, clock);
+  if (!server) {
+    context.exit_code = report({server.error()});
+    return;
+  }
+  const std::string address = "http://127.0.0.1:" + std::to_string((*server)->port()) + "/";
+  if (command.json) {
+    std::cout << "{\"address\":\"" << address << "\",\"schema_version\":" << (*ledger)->schema_version() << "}"
+              << std::endl;
+  } else {
+    std::cout << "The plan is at " << address << " (Ctrl-C ends)" << std::endl;
+  }
+  run_until_signal(**server, signals);
+}
+
+}  // namespace
+
+void add_serve(CLI::App& app, Context& context) {
+  auto command = std::make_shared<ServeCommand>();
+  CLI::App* sub = app.add_subcommand("serve", "The plan as a page on this machine; logs what happens at the bench");
+  sub->add_option("--port", command->port, "0 takes any free port")->check(CLI::Range(0, 65535));
+  sub->add_option("--data", command->data, "FILE.db, or postgresql://user@host/database");
+  sub->add_option("--job", command->job, "plan this job file first");
+  sub->add_option("--web", command->web, "directory of the built page");
+  sub->add_flag("--json", command->json, "say the address as JSON");
+  add_plan_options(*sub, command->args);
+  sub->callback([command, &context] { run_serve(*command, context); });
+}
+
+}  // namespace tackcloth::cli

@@ -1,0 +1,77 @@
+#include "cli/stored_plan.h"
+
+#include <nlohmann/json.hpp>
+
+namespace tackcloth::cli {
+namespace {
+
+tl::unexpected<std::vector<Problem>> one(Problem problem) {
+  return tl::unexpected(std::vector<Problem>{std::move(problem)});
+}
+
+Results<std::vector<plan::LogEntry>> log_of(ledger::Ledger& ledger) {
+  const auto stored = ledger.entries();
+  if (!stored) return one(stored.error());
+  std::vector<plan::LogEntry> log;
+  for (const auto& entry : *stored) {
+    const auto when = parse_instant(entry.when);
+    if (!when) return one(when.error());
+    log.push_back({entry.step, *when, entry.what, entry.note});
+  }
+  return log;
+}
+
+}  // namespace
+
+std::string to_options_json(const PlanArgs& args) {
+  return nlohmann::ordered_json{{"weather", args.weather}, {"start", args.start},   {"seed", args.seed},
+                                {"threads", args.threads}, {"prefer", args.prefer}, {"asked_at", args.asked_at}}
+      .dump();
+}
+
+Result<PlanArgs> from_options_json(const std::string& json) {
+  try {
+    const auto read = nlohmann::json::parse(json);
+    PlanArgs args;
+    args.weather = read.value("weather", args.weather);
+    args.start = read.value("start", args.start);
+    args.seed = read.value("seed", args.seed);
+    args.threads = read.value("threads", args.threads);
+    args.prefer = read.value("prefer", args.prefer);
+    args.asked_at = read.value("asked_at", args.asked_at);
+    return args;
+  } catch (const nlohmann::json::exception& error) {
+    return tl::unexpected(Problem{"", 0, 0, std::string("the stored options cannot be read: ") + error.what(),
+                                  "options as tackcloth stored them", "plan the job file again with serve --job"});
+  }
+}
+
+Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& job_toml, const std::string& job_name,
+                                   const PlanArgs& args, const std::string& now, const Context& context) {
+  auto log = log_of(ledger);
+  if (!log) return tl::unexpected(log.error());
+  auto plan = plan_text(job_toml, job_name, args, *log, context);
+  if (!plan) return plan;
+  ledger::StoredPlan stored{0, now, job_name, job_toml, plan::to_json(*plan), to_options_json(args)};
+  const auto latest = ledger.latest_plan();
+  if (!latest) return one(latest.error());
+  if (latest->has_value() && (*latest)->plan_json == stored.plan_json && (*latest)->job_toml == job_toml &&
+      (*latest)->options_json == stored.options_json) {
+    return plan;
+  }
+  if (const auto id = ledger.add_plan(stored); !id) return one(id.error());
+  return plan;
+}
+
+Results<plan::Plan> replan_and_store(ledger::Ledger& ledger, const std::string& now, const Context& context) {
+  const auto latest = ledger.latest_plan();
+  if (!latest) return one(latest.error());
+  if (!latest->has_value()) {
+    return one(Problem{"", 0, 0, "there is no plan yet", "a stored job", "start with tackcloth serve --job JOB.toml"});
+  }
+  const auto args = from_options_json((*latest)->options_json);
+  if (!args) return one(args.error());
+  return plan_and_store(ledger, (*latest)->job_toml, (*latest)->job_name, *args, now, context);
+}
+
+}  // namespace tackcloth::cli
