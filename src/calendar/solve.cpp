@@ -1,6 +1,7 @@
 #include "calendar/solve.h"
 
 #include "calendar/bound.h"
+#include "calendar/plain.h"
 #include "calendar/problem.h"
 #include "calendar/search.h"
 
@@ -15,7 +16,9 @@ Outcome solve(const Model& model, const Options& options) {
     outcome.explanation = reason;
     return outcome;
   }
-  return search(problem, lower_bound(problem), options);
+  const Cost bound = lower_bound(problem);
+  if (const auto plain = plain_of(problem)) return search_plain(problem, *plain, bound, options);
+  return search(problem, bound, options);
 }
 
 }  // namespace tackcloth::calendar
