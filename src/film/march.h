@@ -1,0 +1,49 @@
+// From a laid coat and the air to the hours at which the clock passes each threshold.
+#pragma once
+
+#include "film/evaporate.h"
+
+namespace tackcloth::film {
+
+inline constexpr double kHorizon_h = 120 * 24.0;  // longer is never
+
+// The air by hours after the coat; linear between hours. Cheaper than ClimateSeries::at, for the inner loop.
+class AirTrack {
+ public:
+  AirTrack(const climate::ClimateSeries& series, Instant start);
+  climate::Air at(double hours) const;
+  bool constant() const { return states_->size() == 1; }
+  double offset_h() const { return offset_h_; }
+  const std::vector<climate::Air>& states() const { return *states_; }
+
+ private:
+  const std::vector<climate::Air>* states_;
+  double offset_h_ = 0;  // hours from the first state to the start
+};
+
+// Clock rates at the hours of the series once the film is dry, each worked out once.
+class DryRates {
+ public:
+  DryRates(const Laid& laid, const AirTrack& track);
+  double at_node(std::size_t node);
+  double of(const climate::Air& air) const;
+
+ private:
+  const Laid& laid_;
+  const AirTrack& track_;
+  std::vector<double> nodes_;
+};
+
+struct Passed {
+  std::array<double, kMarks> hours{};  // infinity: not within the horizon
+  bool cold_when_closing = false;      // the film closed under its minimum film temperature
+  double wet_share = 0;                // of the volatile parts, still there when the search ended
+};
+// `pace`: how fast this coat lives against the expected one; everything in it runs that much faster.
+Passed march(const Laid& laid, const AirTrack& track, double pace, const std::array<double, kMarks>& thresholds,
+             DryRates& dry);
+// Progress at each of `hours` (ascending or not) in constant air: the anchor.
+std::array<double, kMarks> progress_at(const Laid& laid, const climate::Air& air,
+                                       const std::array<double, kMarks>& hours);
+
+}  // namespace tackcloth::film
