@@ -1,0 +1,56 @@
+// Metric and US customary, exact factors: 1 in = 25.4 mm (international yard and pound agreement, 1959), 1 US gal =
+// 231 in³ = 3.785411784 l (NIST Handbook 44, appendix C).
+export type System = 'metric' | 'us';
+
+const FT2_PER_M2 = 1 / (0.3048 * 0.3048);
+const UM_PER_MIL = 25.4;
+const L_PER_QT = 3.785411784 / 4;
+const MM_PER_FT = 304.8;
+
+export class Measure {
+  constructor(
+    readonly system: System,
+    private readonly locale: string,
+  ) {}
+
+  private say(value: number, digits: number): string {
+    return new Intl.NumberFormat(this.locale, { maximumFractionDigits: digits }).format(value);
+  }
+  // Two figures that count, for small amounts.
+  private figures(value: number): string {
+    return new Intl.NumberFormat(this.locale, { maximumSignificantDigits: value < 10 ? 2 : 3 }).format(value);
+  }
+
+  area(m2: number): string {
+    return this.system === 'us' ? `${this.figures(m2 * FT2_PER_M2)} ft²` : `${this.figures(m2)} m²`;
+  }
+  wetFilm(um: number): string {
+    return this.system === 'us' ? `${this.say(um / UM_PER_MIL, 1)} mil` : `${this.say(um, 0)} µm`;
+  }
+  temperature(c: number): string {
+    return this.system === 'us' ? `${this.say(c * 1.8 + 32, 0)} °F` : `${this.say(c, 0)} °C`;
+  }
+  tape(mm: number): string {
+    return this.system === 'us' ? `${this.say(mm / MM_PER_FT, 1)} ft` : `${this.say(mm / 1000, 1)} m`;
+  }
+  // `l` is turned into quarts, `m` into feet; counted things stay as they are.
+  amount(value: number, unit: string): string {
+    if (unit === 'l') {
+      return this.system === 'us' ? `${this.figures(value / L_PER_QT)} qt` : `${this.figures(value)} l`;
+    }
+    if (unit === 'm') return this.system === 'us' ? `${this.figures((value * 1000) / MM_PER_FT)} ft` : `${this.figures(value)} m`;
+    return this.say(value, 1);
+  }
+  percent(value: number): string {
+    return `${this.say(value, 1)} %`;
+  }
+  number(value: number, digits = 1): string {
+    return this.say(value, digits);
+  }
+}
+
+// "12.50" and "EUR" in the way of the reader; the digits are never touched.
+export function money(amount: string, currency: string): string {
+  if (amount === '') return '–';
+  return currency === '' ? amount : `${amount} ${currency}`;
+}

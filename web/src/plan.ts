@@ -1,0 +1,270 @@
+// The plan as the service sends it (docs/plan-json.md), read with care: what is missing becomes empty, never a crash.
+
+export interface Air {
+  temp_c: number | null;
+  rh: number | null;
+}
+export interface WaitFor {
+  step: string;
+  need: string;
+}
+export interface Step {
+  id: string;
+  zones: string;
+  step: string;
+  text: string;
+  product: string;
+  product_name: string;
+  method: string;
+  reason: string;
+  ready_by_hand: string;
+  grit: number;
+  wet_um: number;
+  area_m2: number;
+  minutes: number;
+  people: number;
+  who: string[];
+  start: string;
+  end: string;
+  ready_p50: string;
+  ready_p90: string;
+  recoat_closes: string | null;
+  waits_for: WaitFor[] | null; // null: the plan does not say
+  room: string;
+  air: Air;
+  notes: string[];
+  why_here: string;
+  done: boolean;
+}
+export interface Zone {
+  id: string;
+  part: string;
+  face: string;
+  treatment: string;
+  area_m2: number;
+  tape_mm: number;
+}
+export interface Price {
+  materials: string;
+  labour: string;
+  overhead: string;
+  profit: string;
+  tax: string;
+  total: string;
+  hours: number;
+}
+export interface Piece {
+  id: string;
+  name: string;
+  owner: string;
+  room: string;
+  due: string | null;
+  finish: string;
+  late: boolean;
+  late_reason: string;
+  bench_hours: number;
+  zones: Zone[];
+  schedule: Step[];
+  price: Price;
+  care: string[];
+}
+export type Severity = 'note' | 'caution' | 'must-not';
+export interface Finding {
+  rule: string;
+  severity: Severity;
+  reason: string;
+  mend: string;
+  source: string;
+  piece: string;
+  zone: string;
+}
+export interface Purchase {
+  product: string;
+  name: string;
+  unit: string;
+  need: number;
+  from_shelf: number;
+  lines: { pack: number; count: number; each: string; total: string }[];
+  total: string;
+  left_over: number;
+  optimal: boolean;
+  note: string;
+}
+export interface Plan {
+  shop: string;
+  start: string;
+  finish: string;
+  lower_bound: string;
+  gap_percent: number;
+  proven: boolean;
+  currency: string;
+  units: 'metric' | 'us';
+  pieces: Piece[];
+  findings: Finding[];
+  purchases: Purchase[];
+  cost: Price;
+}
+export interface LogEntry {
+  id: number;
+  key: string;
+  when: string;
+  step: string;
+  what: string;
+  note: string;
+}
+
+type Raw = Record<string, unknown>;
+const record = (value: unknown): Raw =>
+  typeof value === 'object' && value !== null && !Array.isArray(value) ? (value as Raw) : {};
+const text = (value: unknown): string => (typeof value === 'string' ? value : '');
+const textOrNull = (value: unknown): string | null => (typeof value === 'string' && value !== '' ? value : null);
+const number = (value: unknown): number => (typeof value === 'number' && Number.isFinite(value) ? value : 0);
+const numberOrNull = (value: unknown): number | null =>
+  typeof value === 'number' && Number.isFinite(value) ? value : null;
+const list = (value: unknown): unknown[] => (Array.isArray(value) ? value : []);
+const texts = (value: unknown): string[] => list(value).map(text).filter((t) => t !== '');
+
+function readStep(value: unknown): Step {
+  const raw = record(value);
+  const air = record(raw.air);
+  return {
+    id: text(raw.id),
+    zones: text(raw.zones),
+    step: text(raw.step),
+    text: text(raw.text),
+    product: text(raw.product),
+    product_name: text(raw.product_name),
+    method: text(raw.method),
+    reason: text(raw.reason),
+    ready_by_hand: text(raw.ready_by_hand),
+    grit: number(raw.grit),
+    wet_um: number(raw.wet_um),
+    area_m2: number(raw.area_m2),
+    minutes: number(raw.minutes),
+    people: number(raw.people),
+    who: texts(raw.who),
+    start: text(raw.start),
+    end: text(raw.end),
+    ready_p50: text(raw.ready_p50),
+    ready_p90: text(raw.ready_p90),
+    recoat_closes: textOrNull(raw.recoat_closes),
+    waits_for: Array.isArray(raw.waits_for)
+      ? raw.waits_for.map((w) => ({ step: text(record(w).step), need: text(record(w).need) }))
+      : null,
+    room: text(raw.room),
+    air: { temp_c: numberOrNull(air.temp_c), rh: numberOrNull(air.rh) },
+    notes: texts(raw.notes),
+    why_here: text(raw.why_here),
+    done: raw.done === true,
+  };
+}
+
+function readPrice(value: unknown): Price {
+  const raw = record(value);
+  return {
+    materials: text(raw.materials),
+    labour: text(raw.labour),
+    overhead: text(raw.overhead),
+    profit: text(raw.profit),
+    tax: text(raw.tax),
+    total: text(raw.total),
+    hours: number(raw.hours),
+  };
+}
+
+function readPiece(value: unknown): Piece {
+  const raw = record(value);
+  return {
+    id: text(raw.id),
+    name: text(raw.name) || text(raw.id),
+    owner: text(raw.owner),
+    room: text(raw.room),
+    due: textOrNull(raw.due),
+    finish: text(raw.finish),
+    late: raw.late === true,
+    late_reason: text(raw.late_reason),
+    bench_hours: number(raw.bench_hours),
+    zones: list(raw.zones).map((z) => {
+      const zone = record(z);
+      return {
+        id: text(zone.id),
+        part: text(zone.part),
+        face: text(zone.face),
+        treatment: text(zone.treatment),
+        area_m2: number(zone.area_m2),
+        tape_mm: number(zone.tape_mm),
+      };
+    }),
+    schedule: list(raw.schedule).map(readStep),
+    price: readPrice(raw.price),
+    care: texts(raw.care),
+  };
+}
+
+function readFinding(value: unknown): Finding {
+  const raw = record(value);
+  const severity = text(raw.severity).replace('_', '-');
+  return {
+    rule: text(raw.rule),
+    // What cannot be read is shown as a caution, not hidden as a note.
+    severity: severity === 'must-not' || severity === 'note' ? severity : 'caution',
+    reason: text(raw.reason),
+    mend: text(raw.mend),
+    source: text(raw.source),
+    piece: text(raw.piece),
+    zone: text(raw.zone),
+  };
+}
+
+function readPurchase(value: unknown): Purchase {
+  const raw = record(value);
+  return {
+    product: text(raw.product),
+    name: text(raw.name) || text(raw.product),
+    unit: text(raw.unit),
+    need: number(raw.need),
+    from_shelf: number(raw.from_shelf),
+    lines: list(raw.lines).map((l) => {
+      const line = record(l);
+      return { pack: number(line.pack), count: number(line.count), each: text(line.each), total: text(line.total) };
+    }),
+    total: text(raw.total),
+    left_over: number(raw.left_over),
+    optimal: raw.optimal === true,
+    note: text(raw.note),
+  };
+}
+
+// null when it is not a plan at all.
+export function readPlan(value: unknown): Plan | null {
+  const raw = record(value);
+  if (!Array.isArray(raw.pieces)) return null;
+  return {
+    shop: text(raw.shop),
+    start: text(raw.start),
+    finish: text(raw.finish),
+    lower_bound: text(raw.lower_bound),
+    gap_percent: number(raw.gap_percent),
+    proven: raw.proven === true,
+    currency: text(raw.currency),
+    units: raw.units === 'us' ? 'us' : 'metric',
+    pieces: raw.pieces.map(readPiece),
+    findings: list(raw.findings).map(readFinding),
+    purchases: list(raw.purchases).map(readPurchase),
+    cost: readPrice(raw.cost),
+  };
+}
+
+export function readLog(value: unknown): LogEntry[] {
+  return list(record(value).entries).map((e) => {
+    const raw = record(e);
+    return {
+      id: number(raw.id),
+      key: text(raw.key),
+      when: text(raw.when),
+      step: text(raw.step),
+      what: text(raw.what),
+      note: text(raw.note),
+    };
+  });
+}

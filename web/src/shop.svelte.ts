@@ -1,0 +1,196 @@
+// The page's state: the plan and the log as last seen, the link to the service, and what waits to be sent.
+import { whatMoved, type Move } from './now';
+import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
+import { readLog, readPlan, type LogEntry, type Plan } from './plan';
+import { deviceWall, parseWall, toIso, type Wall } from './time';
+import { say } from './words';
+
+export interface Refusal {
+  what: string;
+  expected: string;
+  remedy: string;
+}
+const TICK_MS = 10_000;
+const RETRY_MS = 3_000;
+
+async function refusalOf(response: Response): Promise<Refusal> {
+  const said = (await response.json().catch(() => ({}))) as Partial<Refusal>;
+  return { what: said.what ?? `HTTP ${response.status}`, expected: said.expected ?? '', remedy: said.remedy ?? '' };
+}
+
+export class Shop {
+  plan = $state.raw<Plan | null>(null);
+  log = $state.raw<LogEntry[]>([]);
+  state = $state<'loading' | 'ready' | 'empty' | 'error'>('loading');
+  error = $state.raw<Refusal | null>(null);
+  trouble = $state.raw<Refusal | null>(null);
+  link = $state<'connecting' | 'live' | 'lost'>('connecting');
+  moved = $state.raw<{ moves: Move[] } | null>(null);
+  outgoing = $state.raw<Outgoing[]>([]);
+  said = $state(''); // for the live region
+  now = $state<Wall>(deviceWall(new Date()));
+  madeAt = $state('');
+  seenAt = $state<Wall>(0);
+
+  private tag = '';
+  private offset = 0; // shop clock minus this device's
+  private source: EventSource | null = null;
+  private timers: ReturnType<typeof setTimeout>[] = [];
+  private readonly outbox: Outbox;
+
+  constructor() {
+    this.outbox = new Outbox(localStorage, (entry) => this.post(entry), (entries, stored) => {
+      this.outgoing = entries;
+      if (!stored) return;
+      this.said = say('log.stored', { what: say(`log.${stored.what}` as 'log.done'), step: stored.label });
+      void this.fetchLog();
+    });
+    this.outgoing = this.outbox.entries;
+  }
+
+  start(): () => void {
+    const tick = setInterval(() => this.tick(), TICK_MS);
+    const flush = () => {
+      if (document.visibilityState === 'hidden') void this.outbox.sendKept(true);
+      else this.tick();
+    };
+    const online = () => this.connect();
+    const offline = () => (this.link = 'lost');
+    document.addEventListener('visibilitychange', flush);
+    window.addEventListener('online', online);
+    window.addEventListener('offline', offline);
+    void this.fetchPlan();
+    void this.fetchLog();
+    this.connect();
+    return () => {
+      clearInterval(tick);
+      this.timers.forEach(clearTimeout);
+      this.source?.close();
+      document.removeEventListener('visibilitychange', flush);
+      window.removeEventListener('online', online);
+      window.removeEventListener('offline', offline);
+    };
+  }
+
+  // Holds the entry for a moment so that it can be taken back, then sends it.
+  add(step: string, label: string, what: string, note = ''): void {
+    this.tick();
+    const key = newKey(this.now, () => crypto.randomUUID());
+    this.outbox.add({ key, step, label, what, note, when: toIso(this.now) });
+    this.timers.push(setTimeout(() => void this.outbox.send(key), HOLD_MS));
+  }
+  takeBack(key: string): void {
+    this.outbox.remove(key);
+  }
+
+  connect(): void {
+    this.source?.close();
+    if (this.link !== 'lost') this.link = 'connecting';
+    const source = new EventSource('/api/events');
+    this.source = source;
+    source.onopen = () => {
+      this.link = 'live';
+      this.seenAt = this.now;
+      void this.fetchPlan();
+      void this.fetchLog();
+      void this.outbox.sendKept();
+    };
+    source.addEventListener('plan', () => {
+      void this.fetchPlan();
+      void this.fetchLog();
+    });
+    source.addEventListener('settled', () => (this.trouble = null));
+    source.addEventListener('trouble', (event) => {
+      this.trouble = JSON.parse((event as MessageEvent<string>).data) as Refusal;
+      this.said = say('trouble.title');
+    });
+    source.onerror = () => {
+      this.link = 'lost';
+      // A browser gives up for good when it is answered with an error; so we try by ourselves.
+      if (source.readyState === EventSource.CLOSED && this.source === source) {
+        this.timers.push(setTimeout(() => this.source === source && this.connect(), RETRY_MS));
+      }
+    };
+  }
+
+  private tick(): void {
+    this.now = deviceWall(new Date()) + this.offset;
+    if (this.link === 'live') this.seenAt = this.now;
+  }
+
+  private async fetchPlan(): Promise<void> {
+    try {
+      const response = await fetch('/api/plan', { headers: this.tag ? { 'If-None-Match': this.tag } : {} });
+      const shopNow = parseWall(response.headers.get('Tackcloth-Now') ?? '');
+      // Whole minutes come over the wire; a smaller difference is no difference.
+      if (shopNow !== null) {
+        const difference = shopNow - deviceWall(new Date());
+        this.offset = Math.abs(difference) < 90_000 ? 0 : difference;
+        this.tick();
+      }
+      if (response.status === 304) return;
+      if (response.status === 404) {
+        this.state = 'empty';
+        return;
+      }
+      if (!response.ok) return this.fail(await refusalOf(response));
+      const tag = response.headers.get('ETag') ?? '';
+      if (tag !== '' && tag === this.tag) return;
+      const plan = readPlan(await response.json().catch(() => null));
+      if (!plan) {
+        return this.fail({
+          what: say('error.unreadable'),
+          expected: say('error.unreadableExpected'),
+          remedy: say('error.unreadableRemedy'),
+        });
+      }
+      if (this.plan && this.tag !== '') {
+        this.moved = { moves: whatMoved(this.plan, plan) };
+        this.said = say('moved.title');
+      }
+      this.plan = plan;
+      this.tag = tag;
+      this.madeAt = response.headers.get('Tackcloth-Made-At') ?? '';
+      this.seenAt = this.now;
+      this.state = 'ready';
+      this.error = null;
+    } catch {
+      this.link = 'lost';
+      if (!this.plan && this.state === 'loading') {
+        this.fail({ what: say('link.lost', { when: '–' }), expected: '', remedy: '' });
+      }
+    }
+  }
+
+  private async fetchLog(): Promise<void> {
+    try {
+      const response = await fetch('/api/log');
+      if (response.ok) this.log = readLog(await response.json());
+    } catch {
+      // The link notice says it.
+    }
+  }
+
+  private fail(refusal: Refusal): void {
+    this.error = refusal;
+    this.state = this.plan ? 'ready' : 'error';
+  }
+
+  private async post(entry: Outgoing): Promise<{ status: number; why: string }> {
+    const response = await fetch('/api/log', {
+      method: 'POST',
+      headers: { 'Content-Type': 'application/json' },
+      body: JSON.stringify({
+        key: entry.key,
+        step: entry.step,
+        what: entry.what,
+        note: entry.note,
+        ...(entry.when ? { when: entry.when } : {}),
+      }),
+      keepalive: true,
+    });
+    if (response.ok) return { status: response.status, why: '' };
+    const refusal = await refusalOf(response);
+    return { status: response.status, why: [refusal.what, refusal.remedy].filter(Boolean).join(' – ') };
+  }
+}
