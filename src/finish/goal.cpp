@@ -45,7 +45,11 @@ std::vector<int> for_treatment(const Scene& scene, Treatment treatment) {
       return clears(scene);
     case Treatment::paint:
     case Treatment::paint_inside:
-      return all(scene, [](const Product& p) { return p.kind == Kind::paint && by_hand(p); });
+      // Paints that need a topcoat to last are for who asks for them by name.
+      return all(scene, [](const Product& p) {
+        const bool soft = p.binder == Binder::chalk || p.binder == Binder::mineral || p.binder == Binder::casein;
+        return p.kind == Kind::paint && by_hand(p) && !soft;
+      });
     case Treatment::metal_spray:
       return all(scene, [](const Product& p) { return p.kind == Kind::metal_paint; });
     case Treatment::oil:
@@ -54,7 +58,7 @@ std::vector<int> for_treatment(const Scene& scene, Treatment treatment) {
       return all(scene, [](const Product& p) { return p.kind == Kind::wax; });
     case Treatment::fabric:
       return all(scene, [](const Product& p) {
-        return p.kind == Kind::adhesive && p.binder != Binder::epoxy && p.binder != Binder::hide_glue;
+        return p.kind == Kind::adhesive && p.binder == Binder::contact;
       });
     default:
       return {};

@@ -20,6 +20,12 @@ using catalog::Product;
 // The catalogue has one kind for all cleaners and one for all primers; their names say what they are for.
 bool named(const Product& product, const char* word) { return product.id.find(word) != std::string::npos; }
 
+// Takes wax off without lifting old paint, and does not flash below 38 °C: what flashes lower is a flammable liquid
+// (GHS category 3 at most 60 °C, category 2 below 23 °C; 38 °C is the line of NFPA 30) and is left for who asks for it.
+bool wipes(const Product& p) {
+  return p.kind == Kind::spirit && p.carrier == catalog::Carrier::mineral_spirits && p.flash_point_c.value_or(0) >= 38;
+}
+
 class Mover {
  public:
   Mover(const Scene& scene, const Goal& goal, const State& state) : scene_(scene), goal_(goal), state_(state) {}
@@ -98,8 +104,7 @@ class Mover {
 
   void prepare() {
     if (state_.wax) {
-      with(StepKind::spirit_wipe,
-           [](const Product& p) { return p.kind == Kind::spirit && p.carrier == catalog::Carrier::mineral_spirits; });
+      with(StepKind::spirit_wipe, wipes);
     }
     if (scene_.from.material == Material::metal && !state_.metal_clean) {
       with(StepKind::metal_clean, [](const Product& p) { return cleans_metal(p); });
@@ -107,7 +112,8 @@ class Mover {
     }
     if (state_.old_finish) with(StepKind::strip, [](const Product& p) { return p.kind == Kind::stripper; });
     if (woody() && scene_.from.sandable) sand();
-    const bool scuff_helps = state_.top == Top::old || !woody() || scene_.thin == 2;
+    const bool metal_waits = scene_.from.material == Material::metal && !state_.metal_clean;
+    const bool scuff_helps = (state_.top == Top::old || !woody() || scene_.thin == 2) && !metal_waits;
     if (scene_.from.sandable && scuff_helps && !state_.scuffed && !state_.wax) {
       const bool bare_wood = woody() && state_.top == Top::bare;
       if (!bare_wood || scene_.budget_um >= kScuffBareUm) {
@@ -130,8 +136,7 @@ class Mover {
       }
     }
     if (woody() && state_.top == Top::bare && !state_.wiped && !state_.dust && ready_for_coats() && !state_.wax) {
-      with(StepKind::spirit_wipe,
-           [](const Product& p) { return p.kind == Kind::spirit && p.carrier == catalog::Carrier::mineral_spirits; });
+      with(StepKind::spirit_wipe, wipes);
     }
   }
 
@@ -148,6 +153,14 @@ class Mover {
     }
   }
 
+  // A topcoat goes on paint that needs one, not on every paint.
+  bool wears_soft() const {
+    if (state_.top != Top::film) return false;
+    const Product& top = product(state_.film);
+    const bool soft = top.binder == Binder::chalk || top.binder == Binder::mineral || top.binder == Binder::casein;
+    return top.kind == Kind::paint && soft;
+  }
+
   bool scuffable() const {
     const Product& top = product(state_.film);
     return top.kind != Kind::stain && top.kind != Kind::oil && top.kind != Kind::wax;
@@ -160,6 +173,7 @@ class Mover {
       add(layer.kind == StepKind::wait ? step_for(product(state_.film), goal_.treatment) : layer.kind, state_.film);
       return;
     }
+    if (layer.optional && !wears_soft()) return;
     const auto lay = [&](int index) {
       const StepKind kind = layer.kind == StepKind::wait ? step_for(product(index), goal_.treatment) : layer.kind;
       if (lays_film(kind)) add(kind, index);
@@ -247,7 +261,10 @@ void count_layers(const Scene& scene, const Goal& goal, const State& before, con
     if (lays_film(move.kind)) after.inserted = static_cast<std::int8_t>(before.inserted + 1);
     return;
   }
-  const int coats = !lays_film(kind) ? 1 : layer.coats > 0 ? layer.coats : std::max(1, product.coats_usual);
+  // A sealer that is to be the finish itself takes three thin coats (common practice, no source).
+  const int usual = product.kind == Kind::sealer && kind == StepKind::clear ? std::max(3, product.coats_usual)
+                                                                            : std::max(1, product.coats_usual);
+  const int coats = !lays_film(kind) ? 1 : layer.coats > 0 ? layer.coats : usual;
   after.in_layer = static_cast<std::int8_t>(before.in_layer + 1);
   if (after.in_layer >= coats) {
     after.layer = static_cast<std::int8_t>(before.layer + 1);

@@ -162,7 +162,8 @@ std::optional<Path> find_path(const Search& search) {
       if (move.product >= 0 && static_cast<std::size_t>(here.state.layer) < search.goal.layers.size()) {
         const auto& layer = search.goal.layers[static_cast<std::size_t>(here.state.layer)];
         const bool swap = std::find(layer.swaps.begin(), layer.swaps.end(), move.product) != layer.swaps.end();
-        if (swap && here.state.in_layer == 0 && next.state.inserted == here.state.inserted) next.penalty += kSwapHours;
+        const bool counted = next.state.layer != here.state.layer || next.state.in_layer != here.state.in_layer;
+        if (swap && counted && here.state.in_layer == 0) next.penalty += kSwapHours;
       }
       offer(std::move(next));
     }

@@ -327,7 +327,7 @@ State after_move(const Scene& scene, const State& before, const Move& move) {
   if (is_scuff(before, move)) {
     state.scuffed = true;
     state.dust = true;
-    state.wiped = false;
+    if (before.top == Top::bare) state.wiped = false;
     state.removed_um += static_cast<std::int32_t>(std::lround(move.removes_um));
     return state;
   }
@@ -338,7 +338,7 @@ State after_move(const Scene& scene, const State& before, const Move& move) {
     state.film = -1;
     state.coats = 0;
     state.waited = -1;
-    state.scuffed = state.primed = state.wiped = state.pores_filled = false;
+    state.scuffed = state.primed = state.wiped = state.pores_filled = state.metal_clean = false;
   };
   if (lays_film(move.kind)) {
     const auto* next = product_of(scene, move.product);
@@ -354,7 +354,7 @@ State after_move(const Scene& scene, const State& before, const Move& move) {
     state.top = Top::film;
     state.film = static_cast<std::int16_t>(move.product);
     state.waited = static_cast<std::int8_t>(move.given);
-    state.scuffed = state.dust = state.wiped = false;
+    state.scuffed = state.dust = false;
     if (move.kind == StepKind::grain_fill) state.pores_filled = true;
     if (next != nullptr) {
       if (is_shellac(*next) || (next->kind == Kind::primer && catalog::is_oil_system(*next))) state.tannin_open = false;
@@ -411,7 +411,7 @@ State after_move(const Scene& scene, const State& before, const Move& move) {
       state.spirits = !move.rests;
       break;
     case StepKind::fill:
-      state.damage = false;
+      state.damage = state.scuffed = false;
       break;
     case StepKind::repair: {
       const auto* with = product_of(scene, move.product);

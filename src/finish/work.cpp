@@ -212,7 +212,7 @@ std::string text_of(const Scene& scene, const State& before, const Move& move, c
     case StepKind::repair:
       return with("Repair");
     case StepKind::fill:
-      return with("Fill");
+      return with("Fill") + ", a little proud, level it once hard";
     case StepKind::grain_fill:
       return "Fill the grain: " + name + how;
     case StepKind::stain:
@@ -244,7 +244,7 @@ std::string text_of(const Scene& scene, const State& before, const Move& move, c
     case StepKind::fabric_glue:
       return with("Glue the fabric") + ", smooth out from the middle";
     case StepKind::test_board:
-      return "Test board: " + (name.empty() ? "the colour" : name) + " on the same wood";
+      return "Test board: " + (name.empty() ? "the colour" : name) + " on an offcut of the same material";
     case StepKind::wait:
       return "Wait";
     case StepKind::take_in:
