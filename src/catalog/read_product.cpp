@@ -184,6 +184,14 @@ void read_film(reading::Table& t, Product& p) {
   }
 }
 
+// A misspelt kind is one mistake: the rest of the entry is read as what it looks like, not reported line by line.
+Kind read_kind(reading::Table& t) {
+  if (const auto index = t.choice("kind", kind_words())) return static_cast<Kind>(*index);
+  if (!t.has("kind")) need_choice<Kind>(t, "kind", kind_words());
+  if (t.has("label")) return Kind::clear;
+  return t.has("density_kg_l") ? Kind::cleaner : Kind::consumable;
+}
+
 }  // namespace
 
 Product read_product(reading::Table t, const std::vector<Component>& components) {
@@ -191,7 +199,7 @@ Product read_product(reading::Table t, const std::vector<Component>& components)
   Product p;
   p.id = read_id(t);
   p.name = t.need_text("name");
-  p.kind = need_choice<Kind>(t, "kind", kind_words());
+  p.kind = read_kind(t);
   if (const auto unit = t.choice("unit", units)) p.unit = units[static_cast<std::size_t>(*unit)];
   p.ready_by_hand = t.text("ready_by_hand").value_or("");
   p.bench_notes = t.texts("bench_notes");

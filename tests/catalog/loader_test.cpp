@@ -230,6 +230,13 @@ TEST_F(Loader, WrongWordsGetTheNearest) {
   EXPECT_THAT(product_fault("id = \"paint\"", "id = \"Paint 1\""), HasSubstr("not an id"));
 }
 
+TEST_F(Loader, AMisspeltKindIsOneProblem) {
+  scratch_.write("products/paint.toml", with(kProducts, "kind = \"paint\"", "kind = \"piant\""));
+  const auto loaded = load();
+  ASSERT_FALSE(loaded);
+  EXPECT_EQ(loaded.error().size(), 1u) << test::all_text(loaded.error());
+}
+
 TEST_F(Loader, MissingParts) {
   EXPECT_THAT(product_fault("kind = \"paint\"\n", ""), HasSubstr("kind"));
   EXPECT_THAT(product_fault("ready_by_hand = \"Sands to powder.\"\n", ""), HasSubstr("how a hand tells"));
