@@ -57,9 +57,7 @@ std::vector<int> for_treatment(const Scene& scene, Treatment treatment) {
     case Treatment::wax:
       return all(scene, [](const Product& p) { return p.kind == Kind::wax; });
     case Treatment::fabric:
-      return all(scene, [](const Product& p) {
-        return p.kind == Kind::adhesive && p.binder == Binder::contact;
-      });
+      return all(scene, [](const Product& p) { return p.kind == Kind::adhesive && p.binder == Binder::contact; });
     default:
       return {};
   }
