@@ -67,6 +67,11 @@ struct ProfileEdge {
   double bulge = 0;
 };
 Result<double> revolution_area_mm2(double z0, double r0, const std::vector<ProfileEdge>& profile);
+// The same for the part of the surface with `low_z` <= z <= `high_z`: a painted band or a dipped tip.
+Result<double> revolution_area_between_mm2(double z0, double r0, const std::vector<ProfileEdge>& profile, double low_z,
+                                           double high_z);
+// Largest radius of the profile at height `z`; 0 where it does not reach.
+double profile_radius_mm(double z0, double r0, const std::vector<ProfileEdge>& profile, double z);
 double cone_frustum_area_mm2(double r1_mm, double r2_mm, double height_mm);   // lateral
 
 }  // namespace tackcloth::shape
