@@ -11,11 +11,11 @@
 namespace tackcloth::climate {
 
 struct RoomModel {
-  double time_constant_h = 12.0;           // how slowly the room follows outdoors
-  double gain_c = 0.0;                     // how much warmer it sits on average (sun, people, house wall)
-  std::optional<double> heated_to_c;       // never colder than this
-  std::optional<double> cooled_to_c;       // never warmer than this
-  std::optional<double> dried_to_rh;       // never damper than this (a dehumidifier)
+  double time_constant_h = 12.0;      // how slowly the room follows outdoors
+  double gain_c = 0.0;                // how much warmer it sits on average (sun, people, house wall)
+  std::optional<double> heated_to_c;  // never colder than this
+  std::optional<double> cooled_to_c;  // never warmer than this
+  std::optional<double> dried_to_rh;  // never damper than this (a dehumidifier)
   double air_speed_m_s = 0.1;
 };
 

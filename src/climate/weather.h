@@ -11,9 +11,9 @@ namespace tackcloth::climate {
 struct Weather {
   std::string place;
   double latitude_deg = 0, longitude_deg = 0, altitude_m = 0;
-  bool typical_year = false;       // true: any date maps onto the same month, day and hour
+  bool typical_year = false;  // true: any date maps onto the same month, day and hour
   ClimateSeries outdoors = ClimateSeries::constant({});
-  int missing_hours_filled = 0;    // gaps of at most 6 h are filled linearly; longer gaps are a Problem
+  int missing_hours_filled = 0;  // gaps of at most 6 h are filled linearly; longer gaps are a Problem
 };
 
 Result<Weather> read_epw(const std::string& path);
