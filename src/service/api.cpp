@@ -14,6 +14,7 @@ using nlohmann::json;
 using nlohmann::ordered_json;
 
 constexpr std::size_t kLongestKey = 100, kLongestStep = 100, kLongestNote = 4000;
+constexpr Minutes kClockSlack{5};  // a telephone's clock may be a little ahead; the entry then counts as made now
 constexpr std::array kWhat = {"started", "done", "tacky", "soft", "dry", "lead_negative", "lead_positive", "problem"};
 
 std::string text_of(const ordered_json& value) {
@@ -114,10 +115,11 @@ Result<ledger::StoredEntry> entry_of(const json& body, const std::string& now) {
   if (entry.note.size() > kLongestNote) return wrong("'note' is too long", "at most 4000 bytes", "shorten it");
   const auto when = parse_instant(entry.when);
   if (!when) return tl::unexpected(problem_of(when.error().what, "local time such as 2026-03-04T17:30", "mend 'when'"));
-  if (const auto here = parse_instant(now); here && *when > *here) {
+  const auto here = parse_instant(now);
+  if (here && *when > *here + kClockSlack) {
     return wrong("'when' is in the future", "a time not after " + now, "log what has happened, not what will");
   }
-  entry.when = to_iso(*when);
+  entry.when = to_iso(here ? std::min(*when, *here) : *when);
   return entry;
 }
 

@@ -144,6 +144,21 @@ TEST_F(ServiceTest, StoresAnEntryOnceAndTellsTheListeners) {
   EXPECT_EQ(log["entries"][0]["note"], "went well");
 }
 
+TEST_F(ServiceTest, TakesATelephonesClockThatIsALittleAhead) {
+  store(kPlan);
+  start();
+  EXPECT_THAT(post(R"({"key":"a","step":"P1-01","what":"done","when":"2026-03-04T09:34:50"})"),
+              StartsWith("HTTP/1.1 200"));
+  EXPECT_THAT(post(R"({"key":"b","step":"P1-01","what":"done","when":"2026-03-04T09:36"})"),
+              StartsWith("HTTP/1.1 422"));
+  EXPECT_THAT(post(R"({"key":"c","step":"P1-01","what":"done","when":"2026-03-04T07:05"})"),
+              StartsWith("HTTP/1.1 200"));
+  const auto entries = ledger_->entries().value();
+  ASSERT_EQ(entries.size(), 2u);
+  EXPECT_EQ(entries[0].when, "2026-03-04T09:30:00");
+  EXPECT_EQ(entries[1].when, "2026-03-04T07:05:00");
+}
+
 TEST_F(ServiceTest, TellsWhatAnotherProgramAdded) {
   store(kPlan);
   start();
