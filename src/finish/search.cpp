@@ -1,8 +1,11 @@
 #include "finish/search.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdint>
 #include <queue>
+#include <unordered_map>
 
 #include "climate/wood.h"
 
@@ -12,6 +15,64 @@ namespace {
 constexpr climate::Air kOrdinaryRoom{20.0, 0.5, 101325.0, 0.1};
 // More states than any real surface has; a stop against a catalogue gone wild.
 constexpr std::size_t kMostStates = 400000;
+
+// The state in whole words, for hashing. Every field is in it.
+using Key = std::array<std::uint64_t, 4>;
+
+Key key_of(const State& s) {
+  Key key{};
+  std::size_t bit = 0;
+  const auto put = [&](std::int64_t value, std::size_t bits) {
+    if (bit % 64 + bits > 64) bit += 64 - bit % 64;
+    key[bit / 64] |= (static_cast<std::uint64_t>(value) & ((std::uint64_t{1} << bits) - 1)) << (bit % 64);
+    bit += bits;
+  };
+  put(static_cast<std::int64_t>(s.top), 8);
+  put(s.film, 16);
+  put(s.film_ground, 8);
+  put(s.coats, 8);
+  put(s.waited, 8);
+  put(s.lead, 8);
+  for (const bool flag :
+       {s.old_finish, s.grime,       s.grease,  s.wax,         s.glue,       s.dust,         s.moist,    s.residue,
+        s.spirits,    s.damage,      s.joint,   s.tannin_open, s.scuffed,    s.coarse_start, s.stripped, s.pores_filled,
+        s.primed,     s.metal_clean, s.dry_fit, s.glued,       s.test_board, s.wiped,        s.touched}) {
+    put(flag ? 1 : 0, 1);
+  }
+  put(s.grit, 16);
+  put(s.removed_um, 32);
+  put(s.layer, 8);
+  put(s.inserted, 8);
+  put(s.in_layer, 8);
+  return key;
+}
+
+struct KeyHash {
+  std::size_t operator()(const Key& key) const {
+    std::uint64_t h = 1469598103934665603ull;  // FNV-1a over words
+    for (const auto word : key) h = (h ^ word) * 1099511628211ull;
+    return static_cast<std::size_t>(h ^ (h >> 29));
+  }
+};
+
+// Rules sorted by the steps they can speak about, notes left out: they steer nothing.
+std::vector<std::vector<const Compiled*>> by_step(const std::vector<Compiled>& rules) {
+  std::vector<std::vector<const Compiled*>> out(vocabulary(Word::step).size());
+  for (std::size_t step = 0; step < out.size(); ++step) {
+    Facts facts;
+    facts.fill(kAbsent);
+    at(facts, Word::step) = static_cast<double>(step);
+    at(facts, Word::lays) = lays_film(static_cast<StepKind>(step)) ? 1 : 0;
+    for (const auto& rule : rules) {
+      if (rule.rule->severity == catalog::Severity::note) continue;
+      const bool can = std::all_of(rule.conditions.begin(), rule.conditions.end(), [&](const Condition& condition) {
+        return (condition.word != Word::step && condition.word != Word::lays) || holds(condition, facts);
+      });
+      if (can) out[step].push_back(&rule);
+    }
+  }
+  return out;
+}
 
 struct Node {
   State state;
@@ -48,7 +109,8 @@ double NominalHours::drying_back(double water_g_m2) const {
 std::optional<Path> find_path(const Search& search) {
   const Scene& scene = search.scene;
   std::vector<Node> nodes;
-  std::map<State, int> index;
+  std::unordered_map<Key, int, KeyHash> index;
+  const auto rules = by_step(search.rules);
   const auto value = [&](const Node& node) {
     if (search.prefer == Prefer::fastest) return node.hours + 1e-4 * node.money + node.penalty;
     return node.money + node.labour_h * kLabourMinorPerHour + 1e-2 * node.hours + node.penalty * kLabourMinorPerHour;
@@ -56,7 +118,7 @@ std::optional<Path> find_path(const Search& search) {
   using Entry = std::pair<double, int>;
   std::priority_queue<Entry, std::vector<Entry>, std::greater<>> open;
   nodes.push_back({start_state(scene), -1, {}, 0, 0, 0, 0, false, false});
-  index.emplace(nodes.front().state, 0);
+  index.emplace(key_of(nodes.front().state), 0);
   open.emplace(0.0, 0);
 
   // What the newest film still has to be waited for.
@@ -80,8 +142,9 @@ std::optional<Path> find_path(const Search& search) {
   };
   // Price of the rules a step breaks; nothing when it may not be done.
   const auto judge = [&](const Facts& facts, Node& node) {
-    for (const auto& rule : search.rules) {
-      if (rule.rule->severity == catalog::Severity::note || !speaks(rule, facts)) continue;
+    for (const Compiled* asking : rules[static_cast<std::size_t>(at(facts, Word::step))]) {
+      const Compiled& rule = *asking;
+      if (!speaks(rule, facts)) continue;
       if (rule.rule->severity == catalog::Severity::caution) {
         node.penalty += kCautionHours;
       } else if (search.may_break) {
@@ -95,7 +158,7 @@ std::optional<Path> find_path(const Search& search) {
   };
   const auto offer = [&](Node node) {
     const double cost = value(node);
-    const auto [place, fresh] = index.emplace(node.state, static_cast<int>(nodes.size()));
+    const auto [place, fresh] = index.emplace(key_of(node.state), static_cast<int>(nodes.size()));
     if (fresh) {
       nodes.push_back(std::move(node));
       open.emplace(cost, place->second);
