@@ -97,6 +97,15 @@ bool Table::has(std::string_view key) const { return find(*state_->table, key) !
 
 int Table::line() const { return static_cast<int>(state_->table->source().begin.line); }
 
+int Table::column() const { return static_cast<int>(state_->table->source().begin.column); }
+
+void Table::known(std::string_view key) { state_->asked.emplace(key); }
+
+bool Table::is_text(std::string_view key) const {
+  const toml::node* node = find(*state_->table, key);
+  return node && node->is_string();
+}
+
 std::vector<std::string> Table::keys() const {
   std::vector<std::string> all;
   for (const auto& [key, value] : *state_->table) all.emplace_back(key.str());
@@ -247,6 +256,47 @@ std::vector<double> Table::numbers(std::string_view key) {
   if (!good)
     problem(key, "'" + std::string(key) + "' is not a list of numbers", "[1, 2.5]", "write numbers without quotes");
   return values;
+}
+
+std::vector<std::vector<double>> Table::rows(std::string_view key, Result<double> (*parse)(std::string_view),
+                                             std::size_t least, std::size_t most, std::string_view expected) {
+  constexpr std::size_t kMostRows = 2000;
+  state_->asked.emplace(key);
+  std::vector<std::vector<double>> all;
+  const toml::node* node = find(*state_->table, key);
+  if (!node) return all;
+  const auto refuse = [&](const toml::node& where, std::string what) {
+    auto& problems = state_->document->problems;
+    if (problems.size() < kMostProblems)
+      problems.push_back({state_->document->name, static_cast<int>(where.source().begin.line),
+                          static_cast<int>(where.source().begin.column), "'" + std::string(key) + "': " + what,
+                          std::string(expected), "check this entry"});
+    return std::vector<std::vector<double>>();
+  };
+  const toml::array* list = node->as_array();
+  if (!list) return refuse(*node, "this is " + std::string(kind_of(*node)));
+  if (list->size() > kMostRows) return refuse(*node, "there are more than 2000 entries");
+  for (const toml::node& item : *list) {
+    const toml::array* inner = item.as_array();
+    if (!inner || inner->size() < least || inner->size() > most) return refuse(item, "this entry has another form");
+    std::vector<double> row;
+    for (const toml::node& cell : *inner) {
+      double value = 0;
+      if (const auto words = cell.value_exact<std::string>()) {
+        const auto parsed = parse(*words);
+        if (!parsed) return refuse(cell, parsed.error().what);
+        value = *parsed;
+      } else if (cell.is_integer() || cell.is_floating_point()) {
+        value = *cell.value<double>();
+      } else {
+        return refuse(cell, "this is " + std::string(kind_of(cell)));
+      }
+      if (!std::isfinite(value)) return refuse(cell, "this is not a number");
+      row.push_back(value);
+    }
+    all.push_back(std::move(row));
+  }
+  return all;
 }
 
 std::optional<double> Table::quantity(std::string_view key, Result<double> (*parse)(std::string_view), double low,

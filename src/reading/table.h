@@ -48,6 +48,10 @@ class Table {
   std::optional<Instant> instant(std::string_view key);  // TOML date, date-time or ISO text
   std::vector<std::string> texts(std::string_view key);
   std::vector<double> numbers(std::string_view key);
+  // A list of short lists: [[0, 30], ["12 cm", 22.5]]. Text goes through `parse`, plain numbers are taken as they are.
+  // Every row has `least` to `most` items; at most 2000 rows.
+  std::vector<std::vector<double>> rows(std::string_view key, Result<double> (*parse)(std::string_view),
+                                        std::size_t least, std::size_t most, std::string_view expected);
   // A quantity written as text ("23 5/8 in"), read by one of units::parse_*, within [low, high] in that unit.
   std::optional<double> quantity(std::string_view key, Result<double> (*parse)(std::string_view), double low,
                                  double high, std::string_view expected);
@@ -58,11 +62,14 @@ class Table {
   std::optional<Table> table(std::string_view key);
   std::vector<Table> tables(std::string_view key);  // array of tables
   std::vector<std::string> keys() const;
+  void known(std::string_view key);  // marks a key as asked for without reading it
+  bool is_text(std::string_view key) const;
   // Reports `what` at the position of `key` (or of the table itself when the key is missing).
   void problem(std::string_view key, std::string what, std::string expected, std::string remedy);
   // Call once all keys have been asked for: the rest is reported as unknown, with the nearest known key.
   void finish();
   int line() const;
+  int column() const;
 
  private:
   friend class Document;

@@ -1,0 +1,32 @@
+// The parts of the job file's reader. Mistakes go to the document; a value that could not be read is left as it was.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "job/job.h"
+#include "reading/table.h"
+
+namespace tackcloth::job {
+
+// What names may refer to.
+struct Names {
+  const catalog::Catalog* catalog = nullptr;
+  std::vector<std::string> products, species, rooms;
+};
+
+Shop read_shop(reading::Table table);
+ShelfItem read_shelf_item(reading::Table table, const Names& names);
+PieceOrder read_piece(reading::Table table, const Names& names);
+
+// Small letters, digits, "-" and "_", unique in `seen`; empty when missing.
+std::string read_id(reading::Table& table, const std::string& what, std::vector<std::string>& seen);
+// A line of text for people: no control characters, at most 200 bytes.
+std::string read_line(reading::Table& table, std::string_view key, std::string otherwise);
+// Refuses a word that is not in `known`, with the nearest one. An empty word is let through.
+void check_name(reading::Table& table, std::string_view key, const std::string& word, const std::string& what,
+                const std::vector<std::string>& known);
+// A length that may be zero, or must not.
+std::optional<double> read_length(reading::Table& table, std::string_view key, double low_mm);
+
+}  // namespace tackcloth::job

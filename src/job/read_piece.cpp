@@ -1,0 +1,277 @@
+#include <algorithm>
+#include <cmath>
+
+#include "job/read.h"
+#include "job/words.h"
+#include "piece/words.h"
+
+namespace tackcloth::job {
+
+namespace {
+
+using piece::Part;
+using piece::PartKind;
+using piece::Zone;
+using piece::ZoneForm;
+
+constexpr double kLeastMm = 0.1;
+
+// Geometry keys that belong to a word, out of all there are; the others are refused, as they would be read by nobody.
+void refuse_strangers(reading::Table& table, const std::vector<std::string>& all, const std::vector<std::string>& own,
+                      const std::string& whose) {
+  for (const std::string& key : all) {
+    table.known(key);
+    if (!table.has(key) || std::find(own.begin(), own.end(), key) != own.end()) continue;
+    std::string list;
+    for (const std::string& one : own) list += (list.empty() ? "" : ", ") + one;
+    table.problem(key, "'" + key + "' says nothing about a " + whose, list.empty() ? "no sizes" : "sizes of: " + list,
+                  "take it out, or check the word before it");
+  }
+}
+
+double coordinate(reading::Table& table, std::string_view key) {
+  if (!table.has(key)) {
+    table.problem(key, "'" + std::string(key) + "' is missing here", "a length, as \"12 cm\"",
+                  "add " + std::string(key) + " = \"0 mm\"");
+    return 0;
+  }
+  return read_length(table, key, 0).value_or(0);
+}
+
+double extent(reading::Table& table, std::string_view key) {
+  if (!table.has(key)) {
+    table.problem(key, "'" + std::string(key) + "' is missing here", "a length above 0, as \"12 cm\"",
+                  "measure it and add " + std::string(key) + " = \"...\"");
+    return 1;
+  }
+  return read_length(table, key, kLeastMm).value_or(1);
+}
+
+void take(reading::Table& table, std::string_view key, Zone& zone, Result<shape::Region> region) {
+  if (region)
+    zone.region = std::move(*region);
+  else
+    table.problem(key, region.error().what, region.error().expected, region.error().remedy);
+}
+
+void read_geometry(reading::Table& table, Zone& zone) {
+  refuse_strangers(table, geometry_keys(), geometry_keys(zone.form), "zone of form " + to_text(zone.form));
+  switch (zone.form) {
+    case ZoneForm::whole:
+    case ZoneForm::rest:
+      break;
+    case ZoneForm::half_circle: {
+      const shape::Point center{coordinate(table, "center_x"), coordinate(table, "base_y")};
+      const double radius = extent(table, "radius");
+      zone.region = shape::half_circle(center, radius, table.choice("opens", {"up", "down"}).value_or(0) == 0);
+      break;
+    }
+    case ZoneForm::circle: {
+      const shape::Point center{coordinate(table, "center_x"), coordinate(table, "center_y")};
+      zone.region = shape::circle(center, extent(table, "radius"));
+      break;
+    }
+    case ZoneForm::arch: {
+      const shape::Point corner{coordinate(table, "left"), coordinate(table, "bottom")};
+      const double width = extent(table, "width"), spring = coordinate(table, "spring_height");
+      if (table.has("rise")) {
+        if (const auto rise = read_length(table, "rise", kLeastMm))
+          take(table, "rise", zone, shape::arch(corner, width, spring, *rise));
+      } else {
+        extent(table, "rise");
+      }
+      break;
+    }
+    case ZoneForm::band:
+      if (table.has("from") && table.has("from_foot"))
+        table.problem("from_foot", "the band starts twice", "either from or from_foot", "take one of the two out");
+      if (table.has("from_foot"))
+        zone.from_mm = coordinate(table, "from_foot");
+      else
+        zone.from_mm = table.has("from") ? coordinate(table, "from") : 0;
+      zone.height_mm = extent(table, "height");
+      break;
+    case ZoneForm::polygon: {
+      if (!table.has("points"))
+        table.problem("points", "'points' is missing here", "[[\"0 cm\", \"0 cm\"], [\"30 cm\", \"0 cm\"], ...]",
+                      "give every corner in order, from the left bottom corner of the face");
+      std::vector<shape::Point> corners;
+      for (const auto& row : table.rows("points", units::parse_length_mm, 2, 2, "[x, y] of a corner, text or mm"))
+        corners.push_back({row[0], row[1]});
+      if (!corners.empty()) take(table, "points", zone, shape::polygon(corners));
+      break;
+    }
+  }
+}
+
+Zone read_zone(reading::Table table, const Names& names, const Part& part, std::vector<std::string>& ids) {
+  Zone zone;
+  zone.line = table.line();
+  zone.column = table.column();
+  zone.id = read_id(table, "zone", ids);
+  zone.face = table.need_text("face");
+  std::vector<std::string> faces = piece::face_names(part.kind);
+  faces.insert(faces.begin(), "all");
+  check_name(table, "face", zone.face, "face of a " + to_text(part.kind), faces);
+  const auto form = table.choice("form", piece::zone_form_words());
+  zone.form = static_cast<ZoneForm>(form.value_or(0));
+  if (form || !table.has("form"))
+    read_geometry(table, zone);
+  else
+    for (const std::string& key : geometry_keys()) table.known(key);
+  if (!table.has("treatment")) table.need_text("treatment");
+  zone.treatment = static_cast<piece::Treatment>(table.choice("treatment", piece::treatment_words()).value_or(0));
+  zone.product = table.text("product").value_or("");
+  check_name(table, "product", zone.product, "product of the catalogue", names.products);
+  zone.color = read_line(table, "color", "");
+  zone.coats = static_cast<int>(table.integer("coats", 0, 20).value_or(0));
+  zone.wanted = table.texts("wanted");
+  for (const std::string& product : zone.wanted)
+    check_name(table, "wanted", product, "product of the catalogue", names.products);
+  if (zone.wanted.size() > 40)
+    table.problem("wanted", "this build-up has more than 40 layers", "at most 40 products", "shorten it");
+  table.finish();
+  return zone;
+}
+
+piece::Substrate read_substrate(reading::Table table, const Names& names) {
+  using piece::Material;
+  piece::Substrate substrate;
+  if (!table.has("material")) table.need_text("material");
+  substrate.material = static_cast<Material>(table.choice("material", piece::material_words()).value_or(0));
+  substrate.species = table.text("species").value_or("");
+  if (substrate.species == "unknown") substrate.species.clear();
+  check_name(table, "species", substrate.species, "species of the catalogue", names.species);
+  const bool wood = substrate.material == Material::solid_wood || substrate.material == Material::veneer;
+  if (!substrate.species.empty() && !wood)
+    table.problem("species", to_text(substrate.material) + " has no species", "a species for solid_wood or veneer only",
+                  "take species out, or change the material");
+  table.known("veneer");
+  if (table.has("veneer") && substrate.material != Material::veneer)
+    table.problem("veneer", to_text(substrate.material) + " has no veneer", "veneer for material = \"veneer\" only",
+                  "take it out, or change the material");
+  else if (table.text("veneer").value_or("unknown") != "unknown")
+    if (const auto mm = table.quantity("veneer", units::parse_length_mm, 0.05, 10,
+                                       "a thickness from 0.05 to 10 mm, as \"0.6 mm\", or \"unknown\""))
+      substrate.veneer_um = *mm * 1000;
+  table.finish();
+  return substrate;
+}
+
+void read_sizes(reading::Table& table, Part& part) {
+  refuse_strangers(table, size_keys(), size_keys(part.kind), to_text(part.kind));
+  const auto length = [&](std::string_view key, double& into) {
+    if (const auto mm = read_length(table, key, kLeastMm)) into = *mm;
+  };
+  length("width", part.width_mm);
+  if (table.has("length")) {
+    if (table.has("width"))
+      table.problem("length", "the length is given twice", "either length or width", "take one of the two out");
+    length("length", part.width_mm);
+  }
+  length("height", part.height_mm);
+  length("depth", part.depth_mm);
+  length("frame_width", part.frame_width_mm);
+  length("wall", part.wall_mm);
+  length("girth", part.girth_mm);
+  if (table.has("diameter")) {
+    length("diameter", part.top_diameter_mm);
+    part.foot_diameter_mm = part.top_diameter_mm;
+  }
+  length("top_diameter", part.top_diameter_mm);
+  length("foot_diameter", part.foot_diameter_mm);
+  part.square = table.choice("section", {"round", "square"}).value_or(0) == 1;
+  part.given_area_m2 = table.quantity("area", units::parse_area_m2, 1e-6, 100, "an area up to 100 m², as \"120 cm2\"");
+  const auto rows = table.rows("profile", units::parse_length_mm, 2, 3,
+                               "[mm from the top, radius in mm] or [from the top, radius, rise of the arc to here]");
+  for (const auto& row : rows) {
+    double bulge = 0;
+    if (row.size() == 3 && !part.profile.empty()) {
+      const double chord = std::hypot(row[0] - part.profile.back().z, row[1] - part.profile.back().r);
+      if (!(chord > 0) || std::abs(row[2]) > chord / 2 * (1 + 1e-9))
+        table.problem("profile", "an arc of the profile rises more than half its chord", "a rise up to half the chord",
+                      "put another point into the arc");
+      // tan(sweep / 4) = 2 rise / chord. Down the leg, outwards is to the left of travel.
+      else
+        bulge = -2 * row[2] / chord;
+    }
+    part.profile.push_back({row[0], row[1], bulge});
+  }
+}
+
+Part read_part(reading::Table table, const Names& names, std::vector<std::string>& ids) {
+  Part part;
+  part.line = table.line();
+  part.column = table.column();
+  part.id = read_id(table, "part", ids);
+  if (!table.has("kind")) table.need_text("kind");
+  const auto kind = table.choice("kind", piece::part_kind_words());
+  part.kind = static_cast<PartKind>(kind.value_or(static_cast<int>(PartKind::panel)));
+  part.count = static_cast<int>(table.integer("count", 1, 1000).value_or(1));
+  if (kind)
+    read_sizes(table, part);
+  else
+    for (const std::string& key : size_keys()) table.known(key);
+  if (auto substrate = table.table("substrate"))
+    part.substrate = read_substrate(*substrate, names);
+  else if (!table.has("substrate"))
+    table.problem("substrate", "'substrate' is missing here", "what the part is made of",
+                  "add substrate = { material = \"solid_wood\", species = \"...\" }");
+  part.existing = static_cast<piece::Existing>(
+      table.choice("existing", piece::existing_words()).value_or(static_cast<int>(piece::Existing::unknown)));
+  part.hidden_faces = table.texts("hidden_faces");
+  for (const std::string& face : part.hidden_faces)
+    check_name(table, "hidden_faces", face, "face of a " + to_text(part.kind), piece::face_names(part.kind));
+  part.damage = table.texts("damage");
+  part.has_wiring = table.boolean("has_wiring").value_or(false);
+  part.old_glue = table.boolean("old_glue").value_or(false);
+  part.stubborn_finish = table.boolean("stubborn_finish").value_or(false);
+  part.grimy = table.boolean("grimy").value_or(true);
+  part.sand = table.boolean("sand").value_or(true);
+  std::vector<std::string> zones;
+  for (const reading::Table& row : table.tables("zone")) part.zones.push_back(read_zone(row, names, part, zones));
+  table.finish();
+  return part;
+}
+
+}  // namespace
+
+PieceOrder read_piece(reading::Table table, const Names& names) {
+  PieceOrder order;
+  piece::Piece& piece = order.piece;
+  // The caller has asked for the id already.
+  piece.id = table.text("id").value_or("");
+  piece.name = read_line(table, "name", piece.id);
+  piece.owner = read_line(table, "owner", "");
+  table.known("year");
+  if (table.is_text("year")) {
+    if (*table.text("year") != "unknown")
+      table.problem("year", "this is no year", "a year, as 1936, or \"unknown\"", "write it without quotes");
+  } else if (const auto year = table.integer("year", 1000, 2200)) {
+    piece.year = static_cast<int>(*year);
+  }
+  piece.origin = read_line(table, "origin", "");
+  if (const auto test = table.choice("lead_test", {"none", "negative", "positive"}); test && *test > 0)
+    piece.lead_test_negative = *test == 1;
+  piece.two_person_steps = table.texts("two_person_steps");
+  for (const std::string& step : piece.two_person_steps)
+    check_name(table, "two_person_steps", step, "step", two_person_words());
+  piece.footprint_m2 =
+      table.quantity("footprint", units::parse_area_m2, 0, 100, "an area up to 100 m², as \"0.5 m2\"").value_or(0);
+  piece.resting_units = static_cast<int>(table.integer("resting_units", 1, 1000).value_or(1));
+  order.room = table.text("room").value_or(names.rooms.size() == 1 ? names.rooms.front() : "");
+  if (order.room.empty() && names.rooms.size() > 1)
+    table.problem("room", "it is not said in which room the piece dries", "the id of a room", "add room = \"...\"");
+  check_name(table, "room", order.room, "room", names.rooms);
+  order.due = table.instant("due");
+  order.arrives = table.instant("arrives");
+  order.weight = table.number("weight", 0.001, 1000).value_or(1);
+  std::vector<std::string> parts;
+  for (const reading::Table& row : table.tables("part")) piece.parts.push_back(read_part(row, names, parts));
+  if (piece.parts.empty())
+    table.problem("part", "the piece has no part", "one [[piece.part]] or more", "add [[piece.part]] with an id");
+  table.finish();
+  return order;
+}
+
+}  // namespace tackcloth::job

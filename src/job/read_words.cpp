@@ -1,0 +1,62 @@
+#include <algorithm>
+#include <cctype>
+
+#include "job/read.h"
+
+namespace tackcloth::job {
+
+namespace {
+constexpr std::size_t kLongestId = 40, kLongestLine = 200;
+constexpr double kLongestMm = 30000;
+}  // namespace
+
+std::string read_id(reading::Table& table, const std::string& what, std::vector<std::string>& seen) {
+  const std::string id = table.need_text("id");
+  if (id.empty()) return id;
+  const bool plain = id.size() <= kLongestId && std::all_of(id.begin(), id.end(), [](char c) {
+                       return std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_';
+                     });
+  if (!plain)
+    table.problem("id", "this id cannot be used", "up to 40 letters of a to z, digits, '-' and '_'",
+                  "keep the id short and put the full name into name");
+  if (std::find(seen.begin(), seen.end(), id) != seen.end())
+    table.problem("id", "there is a " + what + " '" + id + "' already", "every " + what + " with an id of its own",
+                  "rename one, for instance '" + id.substr(0, kLongestId) + "-2'");
+  seen.push_back(id);
+  return id;
+}
+
+std::string read_line(reading::Table& table, std::string_view key, std::string otherwise) {
+  const auto line = table.text(key);
+  if (!line) return otherwise;
+  const bool plain = line->size() <= kLongestLine && std::none_of(line->begin(), line->end(), [](char c) {
+                       return static_cast<unsigned char>(c) < 0x20 || static_cast<unsigned char>(c) == 0x7F;
+                     });
+  if (!plain) {
+    table.problem(key, "'" + std::string(key) + "' is too long or has line breaks in it",
+                  "one line of up to 200 letters", "shorten it");
+    return otherwise;
+  }
+  return *line;
+}
+
+void check_name(reading::Table& table, std::string_view key, const std::string& word, const std::string& what,
+                const std::vector<std::string>& known) {
+  if (word.empty() || std::find(known.begin(), known.end(), word) != known.end()) return;
+  const auto near = reading::nearest(word, known);
+  std::string expected = "the id of a " + what;
+  if (!known.empty() && known.size() <= 12) {
+    expected = "one of: ";
+    for (const std::string& one : known) expected += (&one == &known.front() ? "" : ", ") + one;
+  }
+  table.problem(key, "there is no " + what + " '" + word.substr(0, kLongestLine) + "'", std::move(expected),
+                near ? "did you mean '" + *near + "'?" : "look it up, or add it");
+}
+
+std::optional<double> read_length(reading::Table& table, std::string_view key, double low_mm) {
+  return table.quantity(key, units::parse_length_mm, low_mm, kLongestMm,
+                        low_mm > 0 ? "a length above 0 and up to 30 m, as \"60 cm\" or \"23 5/8 in\""
+                                   : "a length from 0 to 30 m, as \"60 cm\" or \"23 5/8 in\"");
+}
+
+}  // namespace tackcloth::job

@@ -1,0 +1,17 @@
+// Keys that belong to one kind of part or form of zone only, and the steps that may need two people.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "piece/piece.h"
+
+namespace tackcloth::job {
+
+const std::vector<std::string>& size_keys();  // of all kinds of parts
+std::vector<std::string> size_keys(piece::PartKind kind);
+const std::vector<std::string>& geometry_keys();  // of all forms of zones
+std::vector<std::string> geometry_keys(piece::ZoneForm form);
+const std::vector<std::string>& two_person_words();
+
+}  // namespace tackcloth::job
