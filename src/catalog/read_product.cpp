@@ -99,6 +99,7 @@ void read_mixture(reading::Table& t, Product& p, const std::vector<Component>& c
   bool known = true;
   if (auto parts = t.table("volatiles")) {
     std::vector<std::string> ids;
+    ids.reserve(components.size());
     for (const auto& c : components) ids.push_back(c.id);
     for (const auto& id : parts->keys()) {
       const double fraction = parts->need_number(id, 0, 1);

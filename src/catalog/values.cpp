@@ -18,6 +18,7 @@ std::string yes_no(bool value) { return value ? "yes" : "no"; }
 
 std::string packs_text(const std::vector<Pack>& packs) {
   std::vector<std::string> parts;
+  parts.reserve(packs.size());
   for (const auto& pack : packs) parts.push_back(number_text(pack.amount) + " for " + to_text(pack.price));
   return joined(parts, "; ");
 }
