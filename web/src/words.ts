@@ -4,6 +4,7 @@ export const english = {
   'page.skip': 'Skip to what to do now',
   'page.loading': 'Fetching the plan…',
   'page.sections': 'Sections',
+  'page.now': 'Now',
 
   'head.finish': 'Everything is finished {when}.',
   'head.proven': 'No order of work could be sooner.',
@@ -53,6 +54,7 @@ export const english = {
   'now.window': 'Coat again before {when}; later it needs a scuff first.',
   'now.windowClosed': 'The time for coating again ended {when}: scuff first.',
   'now.cautions': 'Before you begin',
+  'now.moreCautions': '{count} more cautions for this piece',
   'now.stopLead': 'Lead is not ruled out. Test first; no dry sanding.',
 
   'log.started': 'Started',
