@@ -1,6 +1,7 @@
 // Vapour in a ventilated room: concentration over time against exposure and ignition limits. docs/air.md.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -14,11 +15,23 @@ struct Room {
   double volume_m3 = 40;
   double air_changes_per_h = 0.5;
   double fan_m3_h = 0;
-  double bench_zone_m3 = 8;                  // near-field around the work, two-zone model
-  double exchange_m3_h = 300;                // between bench zone and room
+  double bench_zone_m3 = 8;    // near-field around the work, two-zone model
+  double exchange_m3_h = 300;  // between bench zone and room
+  double house_m3 = 0;         // behind a door that leaks; 0: none
+  double door_m3_h = 0;        // each way through that door
+  double house_air_changes_per_h = 0.3;
 };
 
-// A coated area that gives off vapour from `start_h` on, following a film curve.
+// What is wrong with a room's numbers; empty when nothing. The functions below put a wrong room on the safe side (no
+// ventilation, smallest zone) rather than fail.
+std::optional<Problem> trouble_with(const Room& room);
+
+// Fresh air through the room. Leakage and a fan that only blows out add in quadrature, less than their sum (ASHRAE
+// Fundamentals 2017, ch. 16, unbalanced ventilation; from memory).
+double fresh_air_m3_h(const Room& room);
+
+// A coated area that gives off vapour from `start_h` on, following a film curve. What is left in the film when the
+// curve ends goes on leaving at its last rate until it is used up.
 struct Source {
   const film::Model::Curve* curve = nullptr;
   double area_m2 = 0;
@@ -30,19 +43,24 @@ struct Course {
   std::vector<std::string> components;
   std::vector<std::vector<double>> ppm_bench;  // [component][time]
   std::vector<std::vector<double>> ppm_room;
+  std::vector<std::vector<double>> ppm_house;  // empty without a house
 };
 
 struct Verdict {
-  double peak_ppm = 0;                       // worst component by share of its limit, in the bench zone
+  double peak_ppm = 0;  // worst component by share of its limit, in the bench zone
   double peak_mg_m3 = 0;
-  double twa_ppm = 0;                        // worst 8 h mean of that component
-  double stel_ppm = 0;                       // worst 15 min mean
+  double twa_ppm = 0;   // worst 8 h mean of that component
+  double stel_ppm = 0;  // worst 15 min mean
   std::string worst_component;
-  double mixture_share = 0;                  // worst 8 h sum of C_i / TWA_i (additive formula, 29 CFR 1910.1000(d)(2))
-  double lel_share = 0;                      // peak of sum C_i / LEL_i
-  double reentry_h = 0;                      // after the coat: mixture and ignition shares stay under 1 and 0.1
-  double fan_needed_m3_h = 0;                // to keep the mixture share under 1
-  std::vector<catalog::Finding> findings;    // cautions, cartridge note, ignition
+  double mixture_share = 0;                // worst 8 h sum of C_i / TWA_i (additive formula, 29 CFR 1910.1000(d)(2))
+  double lel_share = 0;                    // peak of sum C_i / LEL_i
+  double reentry_h = 0;                    // after the coat: mixture and ignition shares stay under 1 and 0.1
+  double fan_needed_m3_h = 0;              // to keep the mixture share under 1, the 15 min limits, and 10 % of the LEL;
+                                           // film::kNever: no fan in the room does it
+  double stel_share = 0;                   // worst 15 min mean over its limit
+  double peak_share = 0;                   // worst moment of sum C_i / TWA_i, bench zone
+  double room_share = 0, house_share = 0;  // worst 8 h sums in the rest of the room and in the house
+  std::vector<catalog::Finding> findings;  // cautions, cartridge note, ignition
 };
 
 Course vapour(const Room& room, const std::vector<Source>& sources, const catalog::Catalog& catalog, double hours);
