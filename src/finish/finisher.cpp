@@ -23,9 +23,8 @@ void add_new(std::vector<Finding>& to, const std::vector<Finding>& from) {
 // An order just as it was listed: every film left only until its own kind could follow.
 std::vector<Step> hurried(std::vector<Step> steps) {
   for (std::size_t i = 0; i + 1 < steps.size(); ++i) {
-    if (lays_film(steps[i].kind) && steps[i].needs_before_next == Need::recoat_other) {
-      steps[i].needs_before_next = Need::recoat_same;
-    }
+    auto& need = steps[i].needs_before_next;
+    if (lays_film(steps[i].kind) && (need == Need::recoat_other || need == Need::use)) need = Need::recoat_same;
   }
   return steps;
 }

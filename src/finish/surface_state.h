@@ -22,7 +22,7 @@ struct State {
   bool old_finish = false, grime = false, grease = false, wax = false, glue = false, dust = false, moist = false,
        residue = false, spirits = false, damage = false, joint = false, tannin_open = false, scuffed = false,
        coarse_start = false, stripped = false, pores_filled = false, primed = false, metal_clean = false,
-       dry_fit = false, glued = false, test_board = false, wiped = false, touched = false;
+       dry_fit = false, glued = false, test_board = false, wiped = false, fresh_below = false, touched = false;
   std::int16_t grit = 0;
   std::int32_t removed_um = 0;
   std::int8_t layer = 0;     // search only: layers finished

@@ -99,6 +99,7 @@ const std::vector<Entry>& entries() {
       {"dry_fit", yes_no},
       {"test_board", yes_no},
       {"wiped", yes_no},
+      {"fresh_below", yes_no},
       {"thickness_ratio", {}},
       {"method_known", yes_no},
   };

@@ -59,6 +59,7 @@ enum class Word {
   dry_fit,
   test_board,
   wiped,
+  fresh_below,      // uncured waterborne coat under the newest film?
   thickness_ratio,  // wet film over target wet film
   method_known,     // is the product put on that way?
   count

@@ -139,6 +139,11 @@ std::vector<Planting> plantings() {
       {"spirits-on-uncured-film", bare,
        kSanded + "seal shellac; test_board; paint paint; paint paint handle; spirit_wipe spirits",
        kSanded + "seal shellac; test_board; paint paint; paint paint use; spirit_wipe spirits"},
+      {"spirits-over-fresh-waterborne", bare,
+       kSanded + "prime primer_water; test_board; paint paint; paint paint; barrier shellac; spirit_wipe spirits; "
+                 "clear clear_water",
+       kSanded + "spirit_wipe spirits; prime primer_water; test_board; paint paint; paint paint; barrier shellac; "
+                 "clear clear_water"},
       {"spirits-only-on-wood-or-metal", laminate,
        "degrease degreaser; spirit_wipe spirits; scuff; dust_off; seal shellac; test_board; paint paint",
        "degrease degreaser; scuff; dust_off; seal shellac; test_board; paint paint"},
