@@ -29,6 +29,7 @@ export interface Step {
   ready_p50: string;
   ready_p90: string;
   recoat_closes: string | null;
+  turns: { start: string; end: string }[]; // stretches of hands-on time; more than one for long work
   waits_for: WaitFor[] | null; // null: the plan does not say
   room: string;
   air: Air;
@@ -148,6 +149,7 @@ function readStep(value: unknown): Step {
     ready_p50: text(raw.ready_p50),
     ready_p90: text(raw.ready_p90),
     recoat_closes: textOrNull(raw.recoat_closes),
+    turns: list(raw.turns).map((t) => ({ start: text(record(t).start), end: text(record(t).end) })),
     waits_for: Array.isArray(raw.waits_for)
       ? raw.waits_for.map((w) => ({ step: text(record(w).step), need: text(record(w).need) }))
       : null,

@@ -107,6 +107,7 @@ export const english = {
   'step.method': 'How',
   'step.product': 'With',
   'step.byHand': 'Ready by hand when',
+  'step.turns': 'At the bench',
   'step.ready': 'Ready',
   'step.readyBand': 'half of the time {p50}, nine times in ten {p90}',
   'step.window': 'Coat again before',
