@@ -142,15 +142,15 @@ void Sheet::add_piece(const plan::PlannedPiece& piece) {
     return low;
   };
   // Notes go first, then air in the rows, then care notes, and rows only when nothing else helps.
-  for (const Room room : {Room::roomy, Room::close, Room::tight}) {
+  for (const Room room : {Room::roomy, Room::close, Room::tight, Room::tightest}) {
     if (!flow(all(room, rows.size(), true, 0), heights)) continue;
     const std::size_t kept = most(remarks.size(), [&](std::size_t n) { return all(room, rows.size(), true, n); });
     const std::vector<Block> blocks = all(room, rows.size(), true, kept);
     draw(*flow(blocks, heights), name, again);
     return;
   }
-  const std::size_t kept = most(rows.size(), [&](std::size_t n) { return all(Room::tight, n, false, 0); });
-  const std::vector<Block> blocks = all(Room::tight, kept, false, 0);
+  const std::size_t kept = most(rows.size(), [&](std::size_t n) { return all(Room::tightest, n, false, 0); });
+  const std::vector<Block> blocks = all(Room::tightest, kept, false, 0);
   if (const auto pages = flow(blocks, heights)) draw(*pages, name, again);
 }
 

@@ -8,7 +8,9 @@
 
 namespace tackcloth::sheet {
 
-enum class Room { roomy, close, tight };  // how much a schedule row may take
+// How much a schedule row may take. From `tight` on the column of hand tests is a list of its own (hand_tests), because
+// the same test holds for many rows.
+enum class Room { roomy, close, tight, tightest };
 
 Block gap(double height);
 Block paragraph(const Canvas& canvas, const std::vector<Span>& spans, double width, int most_lines = 0,
@@ -18,6 +20,9 @@ Block heading(const Canvas& canvas, const std::string& words, double width);
 Block do_now(const Canvas& canvas, const plan::PlannedPiece& piece, units::System system, double width);
 // At most `most_height`: texts are shortened first, then lines left out and counted.
 Block safety_box(const Canvas& canvas, const std::vector<SafetyLine>& lines, double width, double most_height);
+
+// How to tell by hand, each test once: "Clear varnish: a fingertip leaves no mark".
+Block hand_tests(const Canvas& canvas, const std::vector<Row>& rows, double width);
 
 // Column heads, then for each day its heading and rows; steps done are summed up in one line. At most `most_rows` rows
 // still to do; what is left out is said.

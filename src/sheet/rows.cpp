@@ -29,11 +29,18 @@ bool same_work(const PlannedStep& a, const PlannedStep& b) {
          day_of(a.start) == day_of(b.end) && a.people == b.people;
 }
 
+// With no-break spaces: a number stays with its unit.
+std::string unbroken(const std::string& text) {
+  std::string out;
+  for (const char c : text) out += c == ' ' ? std::string("\u00a0") : std::string(1, c);
+  return out;
+}
+
 std::string with_text(const PlannedStep& step, units::System system) {
   std::string out = step.product_name;
   const auto add = [&](const std::string& more) { out += (out.empty() ? "" : ", ") + more; };
   if (!step.product_name.empty() && !step.method.empty()) add(step.method);
-  if (step.wet_um > 0) add(units::format_wet_film(step.wet_um, system) + " wet");
+  if (step.wet_um > 0) add(unbroken(units::format_wet_film(step.wet_um, system) + " wet"));
   if (step.people > 1) add(std::to_string(step.people) + " people");
   return out;
 }
@@ -82,6 +89,7 @@ Row row_of(const std::vector<const PlannedStep*>& run, units::System system) {
   Row row;
   row.ids = id_range(first.id, last.id);
   row.what = run.size() > 1 && rubbing(first.kind) ? rubbing_text(run) : first.text;
+  row.product = first.product_name;
   row.with = with_text(first, system);
   row.by_hand = last.ready_by_hand;
   row.start = first.start;

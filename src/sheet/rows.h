@@ -10,6 +10,7 @@ namespace tackcloth::sheet {
 
 struct Row {
   std::string ids;      // "P1-03" or "P1-03 to 05"
+  std::string product;  // name, may be empty
   std::string what;     // "Sand P120, P180, P220, with the grain"
   std::string with;     // "Clear varnish, brush, 75 µm wet"
   std::string by_hand;  // how a hand tells that it is ready

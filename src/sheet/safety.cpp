@@ -19,19 +19,19 @@ const std::vector<Topic>& topics() {
   static const std::vector<Topic> all = {
       {"Lead",
        {"lead-", "-lead", "lead_"},
-       "no warning on this piece. If an older layer shows, stop and test before any dry sanding."},
+       "No warning on this piece. If an older layer shows, stop and test before any dry sanding."},
       {"Rags",
        {"rag", "self-heat"},
-       "oily rags can catch fire by themselves. Dry them flat outdoors or keep them under water in a lidded metal "
+       "Oily rags can catch fire by themselves. Dry them flat outdoors or keep them under water in a lidded metal "
        "can."},
       {"Solvents",
        {"solvent", "vapour", "vapor", "flame", "ignition", "expos", "lel", "spark"},
-       "fan on, no flame or spark, gloves; half mask with organic vapour cartridges."},
+       "Fan on, no flame or spark, gloves; half mask with organic vapour cartridges."},
       {"Wiring",
        {"wiring", "mains", "electric"},
-       "anything electrical stays unplugged and is left to a qualified person."},
-      {"Dust", {"dust"}, "extraction and a dust mask for all sanding."},
-      {"Strippers", {"stripper"}, "gloves, goggles and fresh air; follow the can."},
+       "Anything electrical stays unplugged and is left to a qualified person."},
+      {"Dust", {"dust"}, "Extraction and a dust mask for all sanding."},
+      {"Strippers", {"stripper"}, "Gloves, goggles and fresh air; follow the can."},
   };
   return all;
 }

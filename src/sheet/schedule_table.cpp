@@ -10,12 +10,14 @@ namespace {
 constexpr double kTick = 22, kTime = 76, kHand = 126, kReady = 94, kGutter = 8;
 constexpr Ink kDayGround{0.92, 0.91, 0.89};
 
+bool with_hand(Room room) { return room == Room::roomy || room == Room::close; }
+
 struct Columns {
   double time, what, hand, ready, what_width;
-  explicit Columns(double width)
+  Columns(double width, Room room)
       : time(kTick),
         what(kTick + kTime),
-        hand(width - kReady - kHand),
+        hand(width - kReady - (with_hand(room) ? kHand : 0)),
         ready(width - kReady),
         what_width(hand - what - kGutter) {}
 };
@@ -33,10 +35,12 @@ std::string moment(Instant t, Instant day) {
   return (days > 0 && days < 6 ? words.substr(0, 3) : words.substr(4)) + " " + clock(t);
 }
 
-std::string ready_words(const Row& row) {
-  std::string out = row.rests ? "likely " + moment(five_up(row.ready_p50), row.start) + "\nsafe " +
-                                    moment(five_up(row.ready_p90), row.start)
-                              : "at once";
+std::string ready_words(const Row& row, Room room) {
+  std::string out = "at once";
+  if (row.rests) {
+    out = with_hand(room) ? "likely " + moment(five_up(row.ready_p50), row.start) + "\n" : "";
+    out += "safe " + moment(five_up(row.ready_p90), row.start);
+  }
   if (row.closes) out += "\nby " + moment(*row.closes, row.start);
   return out;
 }
@@ -56,26 +60,27 @@ std::string turns_words(const Row& row) {
 }
 
 Block row_block(const Canvas& canvas, const Row& row, double width, Room room) {
-  const Columns at(width);
-  const int hand_lines = room == Room::roomy ? 4 : room == Room::close ? 2 : 1;
+  const Columns at(width, room);
+  const std::string part = room == Room::roomy ? "\n" : "; ";
   std::vector<Span> what{{row.what, true, kInk}};
-  if (!row.with.empty()) what.push_back({(room == Room::roomy ? "\n" : "; ") + row.with, false, kInk});
-  if (!row.turns.empty()) what.push_back({(room == Room::roomy ? "\n" : "; ") + turns_words(row), false, kSoft});
-  const Text step(canvas, what, at.what_width, room == Room::roomy ? 4 : room == Room::close ? 2 : 1);
+  if (!row.with.empty()) what.push_back({part + row.with, false, kInk});
+  if (!row.turns.empty()) what.push_back({part + turns_words(row), false, kSoft});
+  const int lines = room == Room::roomy ? 4 : room == Room::tightest ? 1 : 2;
+  const Text step(canvas, what, at.what_width, lines);
   std::vector<Span> time{{time_words(row), false, kInk}};
-  if (room != Room::tight) time.push_back({"\n" + row.ids, false, kSoft});
+  if (with_hand(room)) time.push_back({"\n" + row.ids, false, kSoft});
   const Text when(canvas, time, kTime - kGutter, 2);
-  const Text hand(canvas, {{row.by_hand, false, kInk}}, kHand - kGutter, hand_lines);
-  const std::string ready_text = ready_words(row);
-  const Text ready(canvas, {{ready_text, false, kInk}}, kReady);
-  const double height = std::max({step.height(), when.height(), hand.height(), ready.height(), 13.0}) + 6;
+  const Text hand(canvas, {{with_hand(room) ? row.by_hand : "", false, kInk}}, kHand - kGutter, lines);
+  const Text ready(canvas, {{ready_words(row, room), false, kInk}}, kReady);
+  const double pad = with_hand(room) ? 3 : 2;
+  const double height = std::max({step.height(), when.height(), hand.height(), ready.height(), 13.0}) + 2 * pad;
   return {height, [=, &canvas](double x, double y) {
             canvas.ink(kInk);
-            canvas.frame(x + 2, y + 4, 11, 11, 0.9);
-            when.draw(canvas, x + at.time, y + 2);
-            step.draw(canvas, x + at.what, y + 2);
-            hand.draw(canvas, x + at.hand, y + 2);
-            ready.draw(canvas, x + at.ready, y + 2);
+            canvas.frame(x + 2, y + pad, 11, 11, 0.9);
+            when.draw(canvas, x + at.time, y + pad - 1);
+            step.draw(canvas, x + at.what, y + pad - 1);
+            hand.draw(canvas, x + at.hand, y + pad - 1);
+            ready.draw(canvas, x + at.ready, y + pad - 1);
             canvas.ink({0.75, 0.73, 0.70});
             canvas.rule(x, y + height, width, 0.4);
             canvas.ink(kInk);
@@ -93,11 +98,11 @@ Block day_block(const Canvas& canvas, Instant day, double width) {
           true};
 }
 
-Block column_heads(const Canvas& canvas, double width) {
-  const Columns at(width);
+Block column_heads(const Canvas& canvas, double width, Room room) {
+  const Columns at(width, room);
   const auto head = [&](const char* words, double column) { return Text(canvas, {{words, true, kSoft}}, column, 1); };
   const Text time = head("Time", kTime), what = head("Step, product, method, film", at.what_width),
-             hand = head("By hand, it is ready", kHand), ready = head("Ready", kReady);
+             hand = head(with_hand(room) ? "By hand, it is ready" : "", kHand), ready = head("Ready", kReady);
   return {time.height() + 3,
           [=, &canvas](double x, double y) {
             time.draw(canvas, x + at.time, y);
@@ -109,6 +114,21 @@ Block column_heads(const Canvas& canvas, double width) {
 }
 
 }  // namespace
+
+Block hand_tests(const Canvas& canvas, const std::vector<Row>& rows, double width) {
+  std::vector<std::string> seen;
+  std::vector<Span> spans;
+  for (const Row& row : rows) {
+    if (row.done || row.by_hand.empty()) continue;
+    const std::string text = (row.product.empty() ? row.what : row.product) + ": " + row.by_hand;
+    if (std::find(seen.begin(), seen.end(), text) != seen.end()) continue;
+    seen.push_back(text);
+    spans.push_back({(spans.empty() ? "" : ". ") + text, false, kInk});
+  }
+  if (spans.empty()) return gap(0);
+  spans.insert(spans.begin(), Span{"Ready by hand. ", true, kInk});
+  return paragraph(canvas, spans, width, 8);
+}
 
 std::vector<Block> schedule_table(const Canvas& canvas, const std::vector<Row>& rows, double width, Room room,
                                   std::size_t most_rows) {
@@ -128,7 +148,7 @@ std::vector<Block> schedule_table(const Canvas& canvas, const std::vector<Row>& 
                   width, 2));
   const std::size_t to_do = rows.size() - done;
   if (to_do == 0) return blocks;
-  blocks.push_back(column_heads(canvas, width));
+  blocks.push_back(column_heads(canvas, width, room));
   const Row* before = nullptr;
   for (const Row& row : rows) {
     if (row.done) continue;
@@ -145,10 +165,11 @@ std::vector<Block> schedule_table(const Canvas& canvas, const std::vector<Row>& 
           true, kInk}},
         width));
   blocks.push_back(gap(3));
+  if (!with_hand(room)) blocks.push_back(hand_tests(canvas, rows, width));
   blocks.push_back(paragraph(canvas,
-                             {{"likely: even chance. safe: nine in ten, go by this one. by: the next coat goes on "
-                               "before then, or scuff first. "
-                               "The hand test decides.",
+                             {{std::string(with_hand(room) ? "likely: even chance. " : "") +
+                                   "safe: nine in ten, go by this one. by: the next coat goes on before then, or scuff "
+                                   "first. The hand test decides.",
                                false, kSoft}},
                              width));
   return blocks;

@@ -46,11 +46,11 @@ void wedge(const Canvas& canvas, double from, double to, double start, double en
 }
 
 // A dab of a brush: an upright blot with an uneven edge.
-void dab(const Canvas& canvas, double from, double to, double middle, std::uint32_t seed) {
+void dab(const Canvas& canvas, double from, double to, double middle, std::uint32_t seed, double half = 13) {
   cairo_t* c = canvas.cairo();
   const double width = std::max(to - from, 2.4);
   canvas.ink(kInk);
-  const double top = middle - 13 + 1.6 * waver(seed), foot = middle + 13 + 1.6 * waver(seed + 1);
+  const double top = middle - half + 1.6 * waver(seed), foot = middle + half + 1.6 * waver(seed + 1);
   const double lean = 0.8 * waver(seed + 2);
   cairo_move_to(c, from + lean, top + 1.5);
   cairo_curve_to(c, from + width * 0.3, top - 1, from + width * 0.7, top + 1, from + width + lean, top + 1);
@@ -119,7 +119,7 @@ void draw_strip(const Canvas& canvas, const plan::PlannedPiece& piece, double x,
     seed += 7;
   }
   const double foot = y + kStripHeight - 16;
-  dab(canvas, x + 2, x + 6, foot + 7, 5);
+  dab(canvas, x + 2, x + 5, foot + 7, 5, 7);
   double next = x + 12 + label(canvas, "hands on", x + 12, foot) + 16;
   wedge(canvas, next + 24, next + 34, next, next + 34, foot + 7, kPale);
   wedge(canvas, next, next + 24, next, next + 34, foot + 7, kWet);

@@ -5,7 +5,7 @@
 
 namespace tackcloth::sheet {
 
-inline constexpr double kStripHeight = 62;
+inline constexpr double kStripHeight = 66;
 
 void draw_strip(const Canvas& canvas, const plan::PlannedPiece& piece, double x, double y, double width);
 
