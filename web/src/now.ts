@@ -58,6 +58,7 @@ function waitsFor(piece: Piece, step: Step): { step: Step; need: string }[] {
   return before ? [{ step: before, need: 'ready' }] : [];
 }
 
+// Must-nots first, then what is about this piece, then what holds for all.
 function cautionsFor(plan: Plan, piece: Piece, step: Step): Finding[] {
   const zones = step.zones.split(',').map((z) => z.trim());
   const weight = { 'must-not': 0, caution: 1, note: 2 } as const;
@@ -65,7 +66,7 @@ function cautionsFor(plan: Plan, piece: Piece, step: Step): Finding[] {
     .filter((f) => f.severity !== 'note')
     .filter((f) => f.piece === '' || f.piece === piece.id)
     .filter((f) => f.zone === '' || step.zones === '' || zones.includes(f.zone))
-    .sort((a, b) => weight[a.severity] - weight[b.severity]);
+    .sort((a, b) => weight[a.severity] - weight[b.severity] || Number(a.piece === '') - Number(b.piece === ''));
 }
 
 function nextOf(plan: Plan, piece: Piece, words: Map<string, LogEntry[]>, now: Wall): Next | null {

@@ -54,7 +54,7 @@ export const english = {
   'now.window': 'Coat again before {when}; later it needs a scuff first.',
   'now.windowClosed': 'The time for coating again ended {when}: scuff first.',
   'now.cautions': 'Before you begin',
-  'now.moreCautions': '{count} more cautions for this piece',
+  'now.moreCautions': '{count} more cautions',
   'now.stopLead': 'Lead is not ruled out. Test first; no dry sanding.',
 
   'log.started': 'Started',

@@ -42,6 +42,11 @@ describe('what to do now, and whether it may be done', () => {
     expect(test.cautions.map((c) => c.severity)).toEqual(['must-not', 'caution']);
     expect(answerFor('P2', '09:30', [entry('P2-01', 'lead_negative')], of).answer).toBe('stop');
   });
+  it('puts cautions about the piece before those for every piece', () => {
+    const of = plan();
+    of.findings.unshift({ rule: 'general', severity: 'caution', reason: 'r', mend: '', source: '', piece: '', zone: '' });
+    expect(answerFor('P1', '09:30', [], of).cautions.map((c) => c.rule)).toEqual(['oily-rags', 'general']);
+  });
   it('goes on to the next step when one is logged done, before the plan is made anew', () => {
     expect(answerFor('P2', '09:30', [entry('P2-01', 'lead_negative')]).step.id).toBe('P2-02');
     expect(answerFor('P3', '10:30', [entry('P3-02', 'done')])).toBeUndefined();
