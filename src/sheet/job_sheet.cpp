@@ -120,7 +120,7 @@ void Sheet::add_piece(const plan::PlannedPiece& piece) {
     const auto add = [&](const std::vector<Block>& more) { blocks.insert(blocks.end(), more.begin(), more.end()); };
     add(schedule_table(canvas_, rows, width(), room, most_rows));
     add(tail(piece, care));
-    if (!remarks.empty()) blocks.push_back(heading(canvas_, "Notes", width()));
+    if (most_notes > 0) blocks.push_back(heading(canvas_, "Notes", width()));
     blocks.insert(blocks.end(), remarks.begin(), remarks.begin() + static_cast<std::ptrdiff_t>(most_notes));
     if (const std::size_t out = remarks.size() - most_notes; out > 0)
       blocks.push_back(paragraph(

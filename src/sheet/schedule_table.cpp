@@ -72,7 +72,7 @@ Block row_block(const Canvas& canvas, const Row& row, double width, Room room) {
   const Text when(canvas, time, kTime - kGutter, 2);
   const Text hand(canvas, {{with_hand(room) ? row.by_hand : "", false, kInk}}, kHand - kGutter, lines);
   const Text ready(canvas, {{ready_words(row, room), false, kInk}}, kReady);
-  const double pad = with_hand(room) ? 3 : 2;
+  const double pad = with_hand(room) ? 3 : room == Room::tight ? 2 : 1;
   const double height = std::max({step.height(), when.height(), hand.height(), ready.height(), 13.0}) + 2 * pad;
   return {height, [=, &canvas](double x, double y) {
             canvas.ink(kInk);

