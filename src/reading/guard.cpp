@@ -96,6 +96,9 @@ std::optional<Problem> refuse(std::string_view text, const std::string& name, st
     } else if (c == '#') {
       comment = true;
     } else if (c == '[' || c == '{') {
+      const std::size_t next = text.find_first_not_of(" \t", i + 1);
+      if (c == '[' && next != std::string_view::npos && text[next] == '.')
+        return at(text, next, name, "this name starts with a dot", "a name such as [shop]", "take the dot out");
       if (++depth > kDeepest)
         return at(text, i, name, "brackets are nested too deeply here", "at most 64 levels", "flatten the list");
     } else if (c == ']' || c == '}') {

@@ -1,5 +1,17 @@
 #include "reading/table.h"
 
+#include <stdexcept>
+
+// The parser's own assertions must not end the program, nor let the compiler assume them away: they throw instead.
+#ifdef NDEBUG
+#undef NDEBUG
+#endif
+namespace tackcloth::reading {
+[[noreturn]] inline void parser_tripped(const char* what) { throw std::logic_error(what); }
+}  // namespace tackcloth::reading
+#define TOML_ASSERT(expr) ((expr) ? void() : ::tackcloth::reading::parser_tripped(#expr))
+// TOML 1.1: a time without seconds, lines broken inside { }.
+#define TOML_ENABLE_UNRELEASED_FEATURES 1
 #include <toml++/toml.h>
 
 #include <algorithm>
@@ -72,7 +84,10 @@ Result<std::unique_ptr<Document>> Document::parse(std::string_view text, const s
   } catch (const toml::parse_error& error) {
     return tl::unexpected(Problem{name, static_cast<int>(error.source().begin.line),
                                   static_cast<int>(error.source().begin.column), std::string(error.description()),
-                                  "TOML 1.0", "look at this line, and at quotes and brackets just before it"});
+                                  "TOML 1.1", "look at this line, and at quotes and brackets just before it"});
+  } catch (const std::exception&) {
+    return tl::unexpected(Problem{name, 0, 0, "this file is no TOML", "TOML 1.1",
+                                  "look for a stray bracket, dot or quote, or start again from an example"});
   }
   return document;
 }
@@ -386,19 +401,22 @@ void Table::finish() {
 }
 
 std::optional<std::string> nearest(std::string_view word, const std::vector<std::string>& known) {
+  if (word.size() > 100) return std::nullopt;
   std::size_t best = word.size() / 2 + 1;
   std::optional<std::string> result;
   for (const std::string& candidate : known) {
-    // Levenshtein distance, one row at a time.
-    std::vector<std::size_t> row(candidate.size() + 1);
-    for (std::size_t j = 0; j < row.size(); ++j) row[j] = j;
+    // Optimal string alignment: insert, delete, change, or swap two neighbours. Three rows at a time.
+    const std::size_t width = candidate.size() + 1;
+    std::vector<std::size_t> older(width), old(width), row(width);
+    for (std::size_t j = 0; j < width; ++j) row[j] = j;
     for (std::size_t i = 1; i <= word.size(); ++i) {
-      std::size_t diagonal = row[0];
+      older.swap(old);
+      old.swap(row);
       row[0] = i;
-      for (std::size_t j = 1; j < row.size(); ++j) {
-        const std::size_t above = row[j];
-        row[j] = std::min({row[j] + 1, row[j - 1] + 1, diagonal + (word[i - 1] != candidate[j - 1])});
-        diagonal = above;
+      for (std::size_t j = 1; j < width; ++j) {
+        row[j] = std::min({old[j] + 1, row[j - 1] + 1, old[j - 1] + (word[i - 1] != candidate[j - 1])});
+        if (i > 1 && j > 1 && word[i - 1] == candidate[j - 2] && word[i - 2] == candidate[j - 1])
+          row[j] = std::min(row[j], older[j - 2] + 1);
       }
     }
     if (row.back() < best) {

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 
 #include "shape/arc.h"
@@ -79,7 +80,7 @@ Result<Region> polygon(const std::vector<Point>& points) {
   const double area = area_mm2(outline);
   if (std::abs(area) < 1e-6)
     return tl::unexpected(bad("the polygon has no area", "corners that are not in one line", "check the corners"));
-  if (area < 0) outline.edges.assign(outline.edges.rbegin(), outline.edges.rend());
+  if (area < 0) std::reverse(outline.edges.begin(), outline.edges.end());
   return Region{{outline}};
 }
 

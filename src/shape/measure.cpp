@@ -68,10 +68,12 @@ bool contains(const Region& region, Point point) {
   int winding = 0;
   for (const Outline& outline : region.outlines)
     for (const Segment& s : segments(outline)) {
-      const double side =
-          (s.to.x - s.from.x) * (point.y - s.from.y) - (point.x - s.from.x) * (s.to.y - s.from.y);  // > 0: on the left
+      const double dx = s.to.x - s.from.x, dy = s.to.y - s.from.y;
+      double side = dx * (point.y - s.from.y) - (point.x - s.from.x) * dy;  // > 0: on the left
       if (s.from.y <= point.y && s.to.y > point.y && side > 0) ++winding;
       if (s.from.y > point.y && s.to.y <= point.y && side < 0) --winding;
+      // A point on the chord goes to the side the two tests above put it on, or the bow would be lost or count twice.
+      if (side == 0) side = dy != 0 ? -dy : dx;
       if (s.straight() || distance(point, s.center) >= s.radius) continue;
       if (s.sweep > 0 && side < 0) ++winding;
       if (s.sweep < 0 && side > 0) --winding;
