@@ -31,8 +31,9 @@ State fresh(const Laid& laid, const climate::Air& air);
 struct Flow {
   std::array<double, kMaxParts> kg_m2_s{};
   std::array<double, kMaxParts> relax_s{};  // how fast a part comes to its balance with the air, 1/s
-  double volume_m_s = 0;  // volume leaving
-  double rate = 0;        // of the clock, per hour
+  double volume_m_s = 0;                    // volume leaving
+  double lasting_m_s = 0;                   // of it, what does not merely settle into balance with the air
+  double rate = 0;                          // of the clock, per hour
 };
 // Rates at `state` in `air`; brings the film temperature of `state` into balance (`passes` Newton steps).
 Flow flow(const Laid& laid, const climate::Air& air, State& state, int passes);
@@ -45,6 +46,8 @@ double solid_share(const Laid& laid, double volatile_m);
 // the rates at `from`; `half_rate` returns the clock rate half way.
 State step(const Laid& laid, const climate::Air& mid, const State& from, double dt_h, const Flow& now,
            double& half_rate);
+// Progress the clock loses, against a dry film, while the last of the volatile parts leaves exponentially.
+double last_delay(const Laid& laid, const State& state, const Flow& now);
 // The step that takes at most a fifth of what is left.
 double step_limit_h(const Laid& laid, const State& state, const Flow& now);
 

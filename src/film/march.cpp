@@ -6,9 +6,9 @@
 namespace tackcloth::film {
 namespace {
 
-constexpr double kDry = 1e-3;      // of the volatile parts: below this the film counts as dry
-constexpr double kFirst_h = 0.01;  // first step at most
-constexpr double kPacked = 0.74;   // see evaporate.cpp
+constexpr double kDry = 1e-3;       // of the volatile parts: below this the film counts as dry
+constexpr double kFirst_h = 0.004;  // first step at most
+constexpr double kPacked = 0.74;    // see evaporate.cpp
 
 // Share of a step at which progress reaches `want`; progress is quadratic within a step.
 double crossing(double have, double dt_h, double rate, double half_rate, double want) {
@@ -30,11 +30,14 @@ State wet_stage(const Laid& laid, const AirTrack& track, double pace, bool& cold
   bool first = true;
   while (state.t_h < horizon) {
     const double volume = volatile_volume_m(laid, state);
-    if (volume <= kDry * laid.volatile_m) break;
     const climate::Air air = track.at(state.t_h / pace);
     const Flow now = flow(laid, air, state, first ? 4 : 1);
+    if (volume <= kDry * laid.volatile_m) {
+      state.progress -= last_delay(laid, state, now);
+      break;
+    }
     first = false;
-    double dt = std::min({step_limit_h(laid, state, now), std::max(0.5 * state.t_h, kFirst_h), horizon - state.t_h});
+    double dt = std::min({step_limit_h(laid, state, now), std::max(0.3 * state.t_h, kFirst_h), horizon - state.t_h});
     if (!track.constant()) dt = std::min(dt, pace);
     double half_rate = 0;
     State next = step(laid, track.at((state.t_h + 0.5 * dt) / pace), state, dt, now, half_rate);
@@ -74,7 +77,10 @@ climate::Air AirTrack::at(double hours) const {
   return air;
 }
 
-DryRates::DryRates(const Laid& laid, const AirTrack& track) : laid_(laid), track_(track) {}
+DryRates::DryRates(const Laid& laid, const AirTrack& track) : laid_(laid), track_(track) {
+  base_ = static_cast<long>(std::floor(track.offset_h()));
+  shift_ = track.offset_h() - static_cast<double>(base_);
+}
 
 double DryRates::of(const climate::Air& air) const {
   const Recipe& recipe = *laid_.recipe;
@@ -91,13 +97,39 @@ double DryRates::of(const climate::Air& air) const {
   return open * 3600 / laid_.load_kg_m2;
 }
 
-double DryRates::at_node(std::size_t node) {
-  const std::size_t last = track_.states().size() - 1;
-  node = std::min(node, last);
-  while (nodes_.size() <= node) nodes_.push_back(-1);
-  double& rate = nodes_[node];
-  if (rate < 0) rate = of(track_.states()[node]);
-  return rate;
+double DryRates::constant_rate() { return of(track_.states().back()); }
+
+void DryRates::extend(std::size_t node) {
+  const std::vector<climate::Air>& states = track_.states();
+  const long last = static_cast<long>(states.size()) - 1;
+  while (rate_.size() <= node) {
+    const long at = base_ + static_cast<long>(rate_.size());
+    const bool repeats = !rate_.empty() && (at <= 0 || at > last);  // outside the series the nearest state is kept
+    const double rate = repeats ? rate_.back() : of(states[static_cast<std::size_t>(std::clamp(at, 0L, last))]);
+    sum_.push_back(sum_.empty() ? 0.0 : sum_.back() + 0.5 * (rate_.back() + rate));
+    rate_.push_back(rate);
+  }
+}
+
+double DryRates::integral(double hours) {
+  const double x = hours + shift_;
+  const std::size_t i = static_cast<std::size_t>(x);
+  extend(i + 1);
+  const double w = x - static_cast<double>(i);
+  return sum_[i] + w * (rate_[i] + 0.5 * w * (rate_[i + 1] - rate_[i]));
+}
+
+double DryRates::when(double integral, double from) {
+  std::size_t i = static_cast<std::size_t>(from + shift_);
+  const std::size_t end = static_cast<std::size_t>(kHorizon_h);
+  extend(i + 1);
+  while (i < end && sum_[i + 1] < integral) {
+    ++i;
+    if (i + 1 >= rate_.size()) extend(std::min(i + 64, end + 1));
+  }
+  if (i >= end) return kNever;
+  const double x = crossing(sum_[i], 1.0, rate_[i], 0.5 * (rate_[i] + rate_[i + 1]), integral);
+  return std::max(from, static_cast<double>(i) + x - shift_);
 }
 
 Passed march(const Laid& laid, const AirTrack& track, double pace, const std::array<double, kMarks>& thresholds,
@@ -133,39 +165,24 @@ Passed march(const Laid& laid, const AirTrack& track, double pace, const std::ar
   }
   if (out.cold_when_closing || next_threshold() == kNever || out.wet_share > kDry) return out;
 
-  // Dry: only the clock runs. Rates are linear between the hours of the series.
-  double progress = state.progress, t = state.t_h / pace;
-  if (!track.constant()) {
-    const double last = static_cast<double>(track.states().size() - 1) - track.offset_h();
-    while (t < last && t < kHorizon_h && next_threshold() < kNever) {
-      const double x = t + track.offset_h();
-      const double node = std::floor(x);
-      double to_t = std::min(node + 1 - track.offset_h(), last);
-      if (to_t <= t) to_t = std::nextafter(t, kNever);
-      double at_start, at_end;
-      if (x < 0) {
-        to_t = std::min(-track.offset_h(), kHorizon_h);
-        at_start = at_end = dry.at_node(0);
-      } else {
-        const std::size_t i = static_cast<std::size_t>(node);
-        const double a = dry.at_node(i), b = dry.at_node(i + 1);
-        at_start = a + (x - node) * (b - a);
-        at_end = b;
-      }
-      const double dt = to_t - t, half = 0.5 * (at_start + at_end);
-      const double gain = pace * dt * half;
-      while (next_threshold() <= progress + gain) {
-        meet(t + dt * crossing(progress, pace * dt, at_start, half, next_threshold()));
-      }
-      progress += gain;
-      t = to_t;
+  // Dry: only the clock runs.
+  const double dry_h = state.t_h / pace;
+  if (track.constant()) {
+    const double rate = pace * dry.constant_rate();
+    while (next_threshold() < kNever && rate > 0) {
+      const double hours = dry_h + (next_threshold() - state.progress) / rate;
+      if (hours > kHorizon_h) break;
+      meet(std::max(hours, dry_h));
     }
+    return out;
   }
-  const double rate = pace * dry.at_node(track.states().size() - 1);
-  while (next_threshold() < kNever && rate > 0) {
-    const double hours = t + (next_threshold() - progress) / rate;
+  const double before = dry.integral(dry_h);
+  double from = dry_h;
+  while (next_threshold() < kNever) {
+    const double hours = dry.when(before + (next_threshold() - state.progress) / pace, from);
     if (hours > kHorizon_h) break;
     meet(hours);
+    from = hours;
   }
   return out;
 }

@@ -21,17 +21,23 @@ class AirTrack {
   double offset_h_ = 0;  // hours from the first state to the start
 };
 
-// Clock rates at the hours of the series once the film is dry, each worked out once.
+// The clock of the dry film: rates at the hours of the series and their running integral, each worked out once and
+// shared by the quantiles. Linear between hours.
 class DryRates {
  public:
   DryRates(const Laid& laid, const AirTrack& track);
-  double at_node(std::size_t node);
   double of(const climate::Air& air) const;
+  double constant_rate();                     // of the last state
+  double integral(double hours);              // from the hour before the start, label hours
+  double when(double integral, double from);  // hours; infinity beyond the horizon. `from` is a lower bound.
 
  private:
+  void extend(std::size_t node);
   const Laid& laid_;
   const AirTrack& track_;
-  std::vector<double> nodes_;
+  double shift_ = 0;  // hours from the first node to the start, 0..1
+  long base_ = 0;     // first node, as an index into the series; may be negative
+  std::vector<double> rate_, sum_;
 };
 
 struct Passed {

@@ -3,14 +3,13 @@
 #include <cstdio>
 #include <unordered_map>
 
+#include "film/calibrate.h"
 #include "film/march.h"
 
 namespace tackcloth::film {
 namespace {
 
 constexpr double kTenth = 1.2815515655446004;  // standard normal quantile of 0.9
-constexpr double kResidualShare = 0.4;         // see calibrate.h: what stays when product and shop are known
-constexpr double kShopShare = 0.2;
 
 struct Spread {
   double mean_log = 0, sigma_log = 0;
@@ -24,7 +23,7 @@ Spread spread_of(const catalog::Product& product, const Calibration& calibration
   const auto learned = calibration.product.find(product.id);
   if (learned != calibration.product.end()) {
     s.mean_log += learned->second.mean_log;
-    s.sigma_log = std::hypot(std::sqrt(kResidualShare) * whole, learned->second.sigma_log);
+    s.sigma_log = std::hypot(std::sqrt(kCoatShare) * whole, learned->second.sigma_log);
   } else if (calibration.shop.sigma_log > 0) {
     s.sigma_log = std::hypot(std::sqrt(1 - kShopShare) * whole, calibration.shop.sigma_log);
   }
@@ -88,6 +87,16 @@ std::string reason(const Recipe& recipe, const AirTrack& track, const Passed& sl
   }
   return sentence("Too slow: not ready within %.0f days in this air (%.0f °C at its warmest in the first two days).",
                   kHorizon_h / 24, warmest);
+}
+
+// What leaves per hour, by central differences: its trapezoid sum over `hours` is what went, to rounding.
+std::vector<double> leaving(const std::vector<double>& hours, const std::vector<double>& left) {
+  std::vector<double> out(hours.size(), 0.0);
+  for (std::size_t i = 0; i < hours.size() && hours.size() > 1; ++i) {
+    const std::size_t a = i > 0 ? i - 1 : 0, b = std::min(i + 1, hours.size() - 1);
+    out[i] = (left[a] - left[b]) / (hours[b] - hours[a]);
+  }
+  return out;
 }
 
 }  // namespace
@@ -220,15 +229,21 @@ Model::Curve Model::curve(const Coat& coat, const climate::ClimateSeries& air, I
     Flow now = flow(laid, now_air, state, first ? 4 : 1);
     first = false;
     if (recipe.clock == Clock::potential) now.rate = dry.of(now_air);
-    double dt = std::min(
-        {std::max(step_limit_h(laid, state, now), hours / 2000), std::max(0.25 * state.t_h, 0.01), hours / 60});
+    double dt = std::min(std::max(0.25 * state.t_h, 0.01), hours / 60);
+    if (volatile_volume_m(laid, state) > 1e-3 * laid.volatile_m) dt = std::min(dt, step_limit_h(laid, state, now));
+    for (std::size_t k = 0; k < count; ++k) {  // follow every part out
+      const double whole = laid.wet_kg_m2 * recipe.parts[k].mass_fraction;
+      if (now.kg_m2_s[k] > 0.01 * whole * now.relax_s[k] && state.kg_m2[k] > 0.01 * whole) {
+        dt = std::min(dt, 0.3 * state.kg_m2[k] / (now.kg_m2_s[k] * 3600));
+      }
+    }
+    dt = std::max(dt, hours * 1e-5);
     out.hours.push_back(state.t_h);
     out.thickness_um.push_back((laid.solids_m + volatile_volume_m(laid, state)) * drawn * 1e6);
     out.film_temp_c.push_back(state.film_c);
     out.cure.push_back(cured > 0 && cured < kNever ? std::clamp(state.progress / cured, 0.0, 1.0) : 0.0);
     for (std::size_t k = 0; k < count; ++k) {
       out.g_m2[k].push_back(state.kg_m2[k] * 1000);
-      out.g_m2_h[k].push_back(now.kg_m2_s[k] * 3.6e6);
     }
     if (state.t_h >= hours) break;
     dt = std::min(dt, hours - state.t_h);
@@ -238,6 +253,7 @@ Model::Curve Model::curve(const Coat& coat, const climate::ClimateSeries& air, I
     if (hours - next.t_h < 1e-9 * hours) next.t_h = hours;
     state = next;
   }
+  for (std::size_t k = 0; k < count; ++k) out.g_m2_h[k] = leaving(out.hours, out.g_m2[k]);
   return out;
 }
 
