@@ -33,13 +33,14 @@ Key key_of(const State& s) {
   put(s.coats, 8);
   put(s.waited, 8);
   put(s.lead, 8);
-  for (const bool flag : {s.old_finish, s.grime,        s.grease,     s.wax,          s.glue,        s.dust,
-                          s.moist,      s.residue,      s.spirits,    s.damage,       s.joint,       s.tannin_open,
-                          s.scuffed,    s.coarse_start, s.stripped,   s.pores_filled, s.primed,      s.metal_clean,
-                          s.dry_fit,    s.glued,        s.test_board, s.wiped,        s.fresh_below, s.touched}) {
+  for (const bool flag :
+       {s.old_finish, s.grime,       s.grease,  s.wax,         s.glue,       s.dust,         s.moist,    s.residue,
+        s.spirits,    s.damage,      s.joint,   s.tannin_open, s.scuffed,    s.coarse_start, s.stripped, s.pores_filled,
+        s.primed,     s.metal_clean, s.dry_fit, s.glued,       s.test_board, s.wiped,        s.touched}) {
     put(flag ? 1 : 0, 1);
   }
   put(s.grit, 16);
+  put(s.fresh_h, 16);
   put(s.removed_um, 32);
   put(s.layer, 8);
   put(s.inserted, 8);

@@ -308,7 +308,10 @@ Facts facts_of(const Scene& scene, const State& state, const Move& move) {
   at(facts, Word::dry_fit) = yes(state.dry_fit);
   at(facts, Word::test_board) = yes(state.test_board);
   at(facts, Word::wiped) = yes(state.wiped);
-  at(facts, Word::fresh_below) = yes(state.fresh_below);
+  if (top != nullptr) {
+    const double left = state.waited < 0 ? 0 : label_hours(*top, static_cast<Need>(state.waited));
+    at(facts, Word::fresh_below) = yes(state.fresh_h > left);
+  }
   at(facts, Word::thickness_ratio) = move.thickness_ratio;
   at(facts, Word::method_known) = yes(move.method_known);
   return facts;
@@ -339,14 +342,16 @@ State after_move(const Scene& scene, const State& before, const Move& move) {
     state.film = -1;
     state.coats = 0;
     state.waited = -1;
-    state.fresh_below = state.scuffed = state.primed = state.wiped = state.pores_filled = state.metal_clean = false;
+    state.fresh_h = 0;
+    state.scuffed = state.primed = state.wiped = state.pores_filled = state.metal_clean = false;
   };
   if (lays_film(move.kind)) {
     const auto* next = product_of(scene, move.product);
     if (const auto* below = product_of(scene, state.film); below != nullptr && state.top == Top::film) {
       const bool coat = below->kind == Kind::paint || below->kind == Kind::primer || below->kind == Kind::clear;
       const double left = state.waited < 0 ? 0 : label_hours(*below, static_cast<Need>(state.waited));
-      if (coat && catalog::is_water_system(*below) && left < below->label.use_h) state.fresh_below = true;
+      const double own = coat && catalog::is_water_system(*below) ? below->label.use_h - left : 0;
+      state.fresh_h = static_cast<std::int16_t>(std::clamp(std::max(own, state.fresh_h - left), 0.0, 30000.0));
     }
     if (state.top == Top::film && state.film == move.product) {
       state.coats = static_cast<std::int8_t>(std::min(state.coats + 1, 100));

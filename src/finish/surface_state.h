@@ -22,8 +22,9 @@ struct State {
   bool old_finish = false, grime = false, grease = false, wax = false, glue = false, dust = false, moist = false,
        residue = false, spirits = false, damage = false, joint = false, tannin_open = false, scuffed = false,
        coarse_start = false, stripped = false, pores_filled = false, primed = false, metal_clean = false,
-       dry_fit = false, glued = false, test_board = false, wiped = false, fresh_below = false, touched = false;
+       dry_fit = false, glued = false, test_board = false, wiped = false, touched = false;
   std::int16_t grit = 0;
+  std::int16_t fresh_h = 0;  // label hours an overlaid waterborne coat still lacked to full use when it was covered
   std::int32_t removed_um = 0;
   std::int8_t layer = 0;     // search only: layers finished
   std::int8_t inserted = 0;  // search only: films put in since the last layer
