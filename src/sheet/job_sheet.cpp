@@ -115,10 +115,19 @@ void Sheet::add_piece(const plan::PlannedPiece& piece) {
   const std::vector<double> heights{body(), body() - used};
 
   const std::vector<Block> first = head(piece), remarks = notes(piece);
+  // Setting the table is most of the work; while notes are tried it stays as it is.
+  struct {
+    bool made = false;
+    Room room = Room::roomy;
+    std::size_t rows = 0;
+    std::vector<Block> blocks;
+  } table;
   const auto all = [&](Room room, std::size_t most_rows, bool care, std::size_t most_notes) {
     std::vector<Block> blocks = first;
     const auto add = [&](const std::vector<Block>& more) { blocks.insert(blocks.end(), more.begin(), more.end()); };
-    add(schedule_table(canvas_, rows, width(), room, most_rows));
+    if (!table.made || table.room != room || table.rows != most_rows)
+      table = {true, room, most_rows, schedule_table(canvas_, rows, width(), room, most_rows)};
+    add(table.blocks);
     add(tail(piece, care));
     if (most_notes > 0) blocks.push_back(heading(canvas_, "Notes", width()));
     blocks.insert(blocks.end(), remarks.begin(), remarks.begin() + static_cast<std::ptrdiff_t>(most_notes));

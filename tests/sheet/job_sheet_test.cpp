@@ -96,7 +96,7 @@ TEST_F(JobSheet, PaperSizes) {
 }
 
 TEST_F(JobSheet, NeverMoreThanTwoPagesAPieceAndNothingLeftOutInSilence) {
-  for (const int coats : {6, 12, 20, 30, 60, 150}) {
+  for (const int coats : {6, 20, 40, 120}) {
     for (const Paper paper : {Paper::a4, Paper::letter}) {
       plan::Plan plan = sample_plan();
       plan.pieces = {long_piece(coats)};
