@@ -10,9 +10,9 @@ constexpr double kPacked = 0.74;       // close packed spheres: where the rate f
 constexpr double kPorous_m2_s = 7e-7;  // water vapour in the dry porous layer, 19-24 °C (Kiil 2006)
 constexpr double kPerHour = 3600;
 
-// The last hundredth of a part sits in pores and patches and leaves ever slower (from memory); without it a pure liquid
-// would stop in a corner.
-constexpr double kTrace = 0.01;
+// The last thousandth of a part sits in pores and patches and leaves ever slower (from memory); without it a pure
+// liquid would stop in a corner.
+constexpr double kTrace = 0.001;
 
 // Solvent diffusion rises by this power of ten from the dry binder to pure solvent (from memory: 1e-13 to 1e-9).
 constexpr double kDecadesWetter = 4;
@@ -21,7 +21,7 @@ constexpr double kDecadesWetter = 4;
 double relaxed(double mass, double j, double relax, double dt_s) {
   const double z = relax * dt_s;
   const double reach = z > 1e-6 ? -std::expm1(-z) / z : 1 - 0.5 * z;
-  return std::max(mass - j * dt_s * reach, 0.0);
+  return std::max(mass - j * dt_s * reach, 0.02 * mass);  // never all in one step
 }
 
 double sixth(double x) {
@@ -133,20 +133,24 @@ Flow flow(const Laid& laid, const climate::Air& air, State& state, int passes) {
         double j = conductance * part.molar_mass_kg * gas * (near[k] - far[k]);
         double damping = 1;
         const bool held = !(part.water && recipe.particles);  // water leaves a latex through pores, not the binder
-        if (j > 0 && held && slab_s > 0 && state.kg_m2[k] > 0) {
-          damping = 1 / (1 + j * slab_s / state.kg_m2[k]);
+        if (held && slab_s > 0 && state.kg_m2[k] > 0) {
+          damping = 1 / (1 + std::fabs(j) * slab_s / state.kg_m2[k]);
           j *= damping;
         }
-        if (j > 0) j *= state.kg_m2[k] / (state.kg_m2[k] + kTrace * laid.wet_kg_m2 * part.mass_fraction);
+        const double trace = kTrace * laid.wet_kg_m2 * part.mass_fraction;
+        const double last = state.kg_m2[k] > 0 ? state.kg_m2[k] / (state.kg_m2[k] + trace) : 0;
+        j *= last;
         out.kg_m2_s[k] = j;
         if (state.kg_m2[k] > 0) {
-          // d(flux)/d(mass) through the mole fraction; at least flux/mass, which keeps every part positive.
+          // d(flux)/d(mass), through the mole fraction, the slab and the last trace.
           const double share_moles = state.kg_m2[k] / part.molar_mass_kg / moles;
-          const double bound = conductance * part.molar_mass_kg * gas * near[k] * (1 - share_moles) * damping * damping;
-          out.relax_s[k] = std::max(bound, j) / state.kg_m2[k];
+          const double open_flux = conductance * part.molar_mass_kg * gas * near[k];
+          out.relax_s[k] =
+              (open_flux * (1 - share_moles) * damping * damping * last + std::fabs(j) * (1 - damping + (1 - last))) /
+              state.kg_m2[k];
         }
         heat += j * part.latent_j_kg;
-        steeper[k] = damping * damping * conductance * part.molar_mass_kg * gas * near[k] *
+        steeper[k] = last * damping * damping * conductance * part.molar_mass_kg * gas * near[k] *
                      vapour_pressure_slope(part, state.film_c);
         slope += steeper[k] * part.latent_j_kg;
         lighter += (near[k] - far[k]) / air.pressure_pa * (1 - part.molar_mass_kg / kAirMolarMass_kg);
@@ -156,7 +160,6 @@ Flow flow(const Laid& laid, const climate::Air& air, State& state, int passes) {
       for (int i = 0; i < recipe.count; ++i) {  // the fluxes at the temperature just found
         const std::size_t k = static_cast<std::size_t>(i);
         out.kg_m2_s[k] += steeper[k] * change;
-        if (state.kg_m2[k] > 0) out.relax_s[k] = std::max(out.relax_s[k], out.kg_m2_s[k] / state.kg_m2[k]);
       }
       state.lighter = lighter;
     }
@@ -181,11 +184,10 @@ Flow flow(const Laid& laid, const climate::Air& air, State& state, int passes) {
   return out;
 }
 
-double last_delay(const Laid& laid, const State& state, const Flow& now) {
-  if (!(now.volume_m_s > 0) || !(laid.solids_m > 0)) return 0;
-  const double volume = volatile_volume_m(laid, state);
+double last_delay(const Laid& laid, double rate, double volume_m, double leaving_m_h) {
+  if (!(leaving_m_h > 0) || !(laid.solids_m > 0)) return 0;
   const double start = sixth(solid_share(laid, laid.volatile_m));
-  return now.rate * 6 * volume / laid.solids_m / (1 - start) * volume / (now.volume_m_s * kPerHour);
+  return rate * 6 * volume_m / laid.solids_m / (1 - start) * volume_m / leaving_m_h;
 }
 
 double step_limit_h(const Laid& laid, const State& state, const Flow& now) {
@@ -193,7 +195,7 @@ double step_limit_h(const Laid& laid, const State& state, const Flow& now) {
   const double leaving = now.lasting_m_s * kPerHour;
   // Where solids hold the solvent, its diffusion changes steeply with the share of solids: a smaller bite.
   const double bite =
-      laid.solids_m > 0 && !laid.recipe->particles ? std::min(0.2 * v, 0.04 * (v + laid.solids_m)) : 0.2 * v;
+      laid.solids_m > 0 && !laid.recipe->particles ? std::min(0.12 * v, 0.04 * (v + laid.solids_m)) : 0.12 * v;
   return leaving > 0 ? bite / leaving : kNever;
 }
 
@@ -206,6 +208,8 @@ State step(const Laid& laid, const climate::Air& mid, const State& from, double 
     const std::size_t k = static_cast<std::size_t>(i);
     half.kg_m2[k] = relaxed(from.kg_m2[k], now.kg_m2_s[k], now.relax_s[k], 0.5 * dt_s);
   }
+  // Temperature and density are found one step late; carry them forward along their course.
+  half.lighter += from.lighter_per_h * 0.5 * dt_h;
   const Flow there = flow(laid, mid, half, 1);
   half_rate = there.rate;
   State to = half;
@@ -216,6 +220,9 @@ State step(const Laid& laid, const climate::Air& mid, const State& from, double 
     to.kg_m2[k] = relaxed(from.kg_m2[k], there.kg_m2_s[k] + back, there.relax_s[k], dt_s);
   }
   to.t_h = from.t_h + dt_h;
+  to.film_c = 2 * half.film_c - from.film_c;
+  to.lighter = 2 * half.lighter - from.lighter;
+  to.lighter_per_h = (half.lighter - from.lighter) / (0.5 * dt_h);
   to.progress = from.progress + dt_h * there.rate;
   return to;
 }

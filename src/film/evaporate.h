@@ -23,7 +23,8 @@ struct State {
   double t_h = 0;
   double progress = 0;  // of the clock, label hours
   double film_c = 20;
-  double lighter = 0;                     // density deficit at the face, see gas.h
+  double lighter = 0;  // density deficit at the face, see gas.h
+  double lighter_per_h = 0;
   std::array<double, kMaxParts> kg_m2{};  // still in the film
 };
 State fresh(const Laid& laid, const climate::Air& air);
@@ -47,7 +48,8 @@ double solid_share(const Laid& laid, double volatile_m);
 State step(const Laid& laid, const climate::Air& mid, const State& from, double dt_h, const Flow& now,
            double& half_rate);
 // Progress the clock loses, against a dry film, while the last of the volatile parts leaves exponentially.
-double last_delay(const Laid& laid, const State& state, const Flow& now);
+// `volume_m` is left and `leaving_m_h` went last.
+double last_delay(const Laid& laid, double rate, double volume_m, double leaving_m_h);
 // The step that takes at most a fifth of what is left.
 double step_limit_h(const Laid& laid, const State& state, const Flow& now);
 

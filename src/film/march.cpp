@@ -28,12 +28,13 @@ State wet_stage(const Laid& laid, const AirTrack& track, double pace, bool& cold
   const double horizon = kHorizon_h * pace;
   double solid = solid_share(laid, laid.volatile_m);
   bool first = true;
+  double leaving_m_h = 0;  // mean over the last step
   while (state.t_h < horizon) {
     const double volume = volatile_volume_m(laid, state);
     const climate::Air air = track.at(state.t_h / pace);
     const Flow now = flow(laid, air, state, first ? 4 : 1);
     if (volume <= kDry * laid.volatile_m) {
-      state.progress -= last_delay(laid, state, now);
+      state.progress -= last_delay(laid, now.rate, volume, leaving_m_h);
       break;
     }
     first = false;
@@ -41,8 +42,10 @@ State wet_stage(const Laid& laid, const AirTrack& track, double pace, bool& cold
     if (!track.constant()) dt = std::min(dt, pace);
     double half_rate = 0;
     State next = step(laid, track.at((state.t_h + 0.5 * dt) / pace), state, dt, now, half_rate);
+    const double then = volatile_volume_m(laid, next);
+    leaving_m_h = (volume - then) / dt;
     if (product.min_film_temp_c) {
-      const double closed = solid_share(laid, volatile_volume_m(laid, next));
+      const double closed = solid_share(laid, then);
       if (solid < kPacked && closed >= kPacked && air.temp_c < *product.min_film_temp_c) cold_when_closing = true;
       solid = closed;
     }

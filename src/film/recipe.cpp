@@ -76,7 +76,10 @@ Recipe make_recipe(const catalog::Product& product, const catalog::Catalog& cata
       recipe.fault = "'" + product.id + "' has more than " + std::to_string(kMaxParts) + " volatile parts";
       break;
     }
-    recipe.parts[static_cast<std::size_t>(recipe.count++)] = part_of(*component, v.mass_fraction);
+    Part part = part_of(*component, v.mass_fraction);
+    // The few percent of water in alcohols leave with them; taking water up from damp air (blushing) is not modelled.
+    if (product.carrier != catalog::Carrier::water) part.water = false;
+    recipe.parts[static_cast<std::size_t>(recipe.count++)] = part;
   }
   if (!(product.label.wet_um > 0) || !(recipe.density_kg_m3 > 0)) {
     recipe.fault = "'" + product.id + "' has no label thickness or no density";

@@ -87,7 +87,9 @@ TEST(RelativeEvaporation, PureSolventsRankAndRatio) {
   for (const auto& row : table) {
     const double rate = speed(row.id) / reference;
     EXPECT_NEAR(rate / row.rate, 1, 0.25) << row.id << ' ' << rate;
-    if (row.rate < 1.5 || row.rate > 1.6) EXPECT_LT(rate, last * (row.rate == last ? 1.1 : 1)) << row.id;
+    if (std::string(row.id) != "ethanol") {  // it ties with isopropanol
+      EXPECT_LT(rate, last) << row.id;
+    }
     last = rate;
   }
 }
