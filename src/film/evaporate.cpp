@@ -137,7 +137,10 @@ Flow flow(const Laid& laid, const climate::Air& air, State& state, int passes) {
           damping = 1 / (1 + std::fabs(j) * slab_s / state.kg_m2[k]);
           j *= damping;
         }
-        const double trace = kTrace * laid.wet_kg_m2 * part.mass_fraction;
+        double load = laid.wet_kg_m2 * part.mass_fraction;
+        if (!held)
+          load = std::min(load, laid.solids_m / kPacked * (1 - kPacked) * part.density_kg_m3);  // fills the bed
+        const double trace = kTrace * load;
         const double last = state.kg_m2[k] > 0 ? state.kg_m2[k] / (state.kg_m2[k] + trace) : 0;
         j *= last;
         out.kg_m2_s[k] = j;
@@ -191,12 +194,15 @@ double last_delay(const Laid& laid, double rate, double volume_m, double leaving
 }
 
 double step_limit_h(const Laid& laid, const State& state, const Flow& now) {
-  const double v = volatile_volume_m(laid, state);
   const double leaving = now.lasting_m_s * kPerHour;
-  // Where solids hold the solvent, its diffusion changes steeply with the share of solids: a smaller bite.
-  const double bite =
-      laid.solids_m > 0 && !laid.recipe->particles ? std::min(0.12 * v, 0.04 * (v + laid.solids_m)) : 0.12 * v;
-  return leaving > 0 ? bite / leaving : kNever;
+  if (!(leaving > 0)) return kNever;
+  // A bite of what is left, more freely where little is left among much solid; where solids hold the solvent, its
+  // diffusion changes steeply with their share.
+  constexpr double scale = 1.0;
+  const double v = volatile_volume_m(laid, state);
+  double bite = std::min(scale * (0.12 * v + 0.01 * laid.solids_m), 0.4 * v);
+  if (!laid.recipe->particles && laid.solids_m > 0) bite = std::min(bite, scale * 0.04 * (v + laid.solids_m));
+  return bite / leaving;
 }
 
 State step(const Laid& laid, const climate::Air& mid, const State& from, double dt_h, const Flow& now,

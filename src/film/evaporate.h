@@ -50,7 +50,7 @@ State step(const Laid& laid, const climate::Air& mid, const State& from, double 
 // Progress the clock loses, against a dry film, while the last of the volatile parts leaves exponentially.
 // `volume_m` is left and `leaving_m_h` went last.
 double last_delay(const Laid& laid, double rate, double volume_m, double leaving_m_h);
-// The step that takes at most a fifth of what is left.
+// The step that takes a small part of what is left.
 double step_limit_h(const Laid& laid, const State& state, const Flow& now);
 
 }  // namespace tackcloth::film

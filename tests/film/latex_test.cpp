@@ -40,8 +40,8 @@ TEST_P(Kiil, ConstantRateUntilTheParticlesPackThenFalling) {
   double film_c = 0, wet_c = 0;
   const double plateau = rate_at(GetParam().polymer, wet_c);
   for (double solid = GetParam().polymer; solid <= 0.739; solid += 0.02) {
-    // The law of the last thousandth takes up to a hundredth where little of much water is left.
-    EXPECT_NEAR(rate_at(solid, film_c), plateau, 0.013 * plateau) << solid;
+    // The law of the last thousandth takes up to a thousandth just before packing.
+    EXPECT_NEAR(rate_at(solid, film_c), plateau, 0.0011 * plateau) << solid;
   }
   // Falling: an independent balance at the same film temperature. Vapour crosses the air's resistance, found from the
   // plateau, and that of the dry layer, whose thickness follows from the water left in pores of 26 %.
