@@ -29,6 +29,15 @@ const browser = await chromium.launch({
   ],
 });
 const tally = new Tally();
+// Whatever goes wrong between the checks is a failure too, and the last line is still printed.
+process.on('unhandledRejection', (error) => {
+  console.log(`FAIL  ${error?.message ?? error}\n${tally.passed} passed, ${tally.failed + 1} failed`);
+  process.exit(1);
+});
+process.on('uncaughtException', (error) => {
+  console.log(`FAIL  ${error?.message ?? error}\n${tally.passed} passed, ${tally.failed + 1} failed`);
+  process.exit(1);
+});
 const sizes = { phone: { width: 360, height: 740 }, desktop: { width: 1280, height: 800 } };
 
 // A page of its own profile that remembers what went wrong in it.
