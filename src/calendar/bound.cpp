@@ -10,10 +10,10 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-// Total capacity of several resources as an area over time.
+// Total capacity of several resources as an area over time, in whole teams of `team`.
 class Reservoir {
  public:
-  Reservoir(const Model& m, const std::vector<int>& resources) {
+  Reservoir(const Model& m, const std::vector<int>& resources, int team) {
     std::vector<std::pair<Tick, Tick>> changes{{0, 0}};
     for (const int r : resources) {
       const Resource& x = m.resources[at(r)];
@@ -24,16 +24,16 @@ class Reservoir {
       }
     }
     std::sort(changes.begin(), changes.end());
-    Tick rate = 0, area = 0;
+    Tick open = 0, area = 0;
     for (const auto& [when, change] : changes) {
       if (when_.empty() || when_.back() != when) {
-        if (!when_.empty()) area += rate * (when - when_.back());
+        if (!when_.empty()) area += rate_.back() * (when - when_.back());
         when_.push_back(when);
         area_.push_back(area);
         rate_.push_back(0);
       }
-      rate += change;
-      rate_.back() = rate;
+      open += change;
+      rate_.back() = open / team;
     }
   }
   // The earliest moment by which `work` can be done if none is done before `from`.
@@ -89,7 +89,7 @@ Tick energetic(const Reservoir& reservoir, std::vector<Work> work) {
 Tick resource_bound(const Problem& p) {
   const Model& m = *p.model;
   Tick best = 0;
-  const auto gather = [&](const std::set<int>& members, auto&& amount_of) {
+  const auto gather = [&](const std::set<int>& members, int team, auto&& amount_of) {
     std::vector<Work> work;
     for (int i = 0; i < p.size; ++i) {
       const Activity& a = m.activities[at(i)];
@@ -99,16 +99,16 @@ Tick resource_bound(const Problem& p) {
         work.push_back({p.earliest[at(i)], amount * length, std::max<Tick>(0, p.tail[at(i)] - length)});
       }
     }
-    const Reservoir reservoir(m, {members.begin(), members.end()});
+    const Reservoir reservoir(m, {members.begin(), members.end()}, team);
     best = std::max(best, energetic(reservoir, std::move(work)));
   };
   for (int r = 0; r < static_cast<int>(m.resources.size()); ++r) {
-    gather({r}, [&](int i) {
+    gather({r}, 1, [&](int i) {
       Tick amount = 0;
       for (const Demand& d : p.booked[at(i)]) amount += d.resource == r ? d.amount : 0;
       return std::pair{amount, m.activities[at(i)].duration};
     });
-    gather({r}, [&](int i) {
+    gather({r}, 1, [&](int i) {
       Tick amount = 0;
       for (const Demand& d : p.resting[at(i)]) amount += d.resource == r ? d.amount : 0;
       return std::pair{amount, m.activities[at(i)].duration + lowest(m.activities[at(i)].tail)};
@@ -121,11 +121,20 @@ Tick resource_bound(const Problem& p) {
       inside[q] = std::all_of(m.pools[q].members.begin(), m.pools[q].members.end(),
                               [&](int r) { return members.count(r) > 0; });
     }
-    gather(members, [&](int i) {
+    const auto wanted = [&](int i) {
       Tick amount = 0;
       for (const PoolDemand& d : m.activities[at(i)].pool_demands) amount += inside[at(d.pool)] ? d.members : 0;
-      return std::pair{amount, m.activities[at(i)].duration};
-    });
+      return amount;
+    };
+    Tick most = 1;
+    for (int i = 0; i < p.size; ++i) most = std::max(most, wanted(i));
+    gather(members, 1, [&](int i) { return std::pair{wanted(i), m.activities[at(i)].duration}; });
+    // Work that needs two at once can only be done while two are there.
+    for (Tick team = 2; team <= most; ++team) {
+      gather(members, static_cast<int>(team), [&](int i) {
+        return std::pair{Tick{wanted(i) >= team}, m.activities[at(i)].duration};
+      });
+    }
   }
   return best;
 }

@@ -24,7 +24,7 @@ class Builder {
 
   const std::vector<Tick>& start() const { return start_; }
   const std::vector<Tick>& duration() const { return duration_; }
-  Solution solution() const;                 // after a successful build
+  Solution solution() const;  // after a successful build
   int last_failed() const { return failed_; }
 
  private:
@@ -47,10 +47,10 @@ class Builder {
   std::vector<Profile> with_fixed_;
   std::vector<Tick> start_, duration_, held_;
   std::vector<char> placed_, fixed_;
-  std::vector<std::vector<int>> members_;    // seats of each activity in order of its pool demands
+  std::vector<std::vector<int>> members_;  // seats of each activity in order of its pool demands
   std::vector<std::vector<int>> fixed_members_;
   std::vector<int> chosen_;
-  std::vector<char> available_;              // scratch: a resource, is it free for the activity in hand
+  std::vector<char> available_;  // scratch: a resource, is it free for the activity in hand
   std::vector<int> seat_pool_, taken_by_;
   std::vector<int> stack_;
   int failed_ = -1;

@@ -13,20 +13,20 @@ using Tick = std::int64_t;
 inline constexpr Tick kForever = std::numeric_limits<Tick>::max() / 4;
 
 struct Window {
-  Tick from = 0, to = 0;                     // [from, to)
+  Tick from = 0, to = 0;  // [from, to)
 };
 
 // Capacity at every tick, less outside the windows: inside a window `capacity`, else 0. No windows: always `capacity`.
 struct Resource {
   std::string name;
   int capacity = 1;
-  std::vector<Window> windows;               // sorted, disjoint
+  std::vector<Window> windows;  // sorted, disjoint
 };
 
 // Interchangeable members, each with its own windows; an activity takes whole members for its whole duration.
 struct Pool {
   std::string name;
-  std::vector<int> members;                  // resource indices, each of capacity 1
+  std::vector<int> members;  // resource indices, each of capacity 1
 };
 
 struct Demand {
@@ -48,14 +48,14 @@ struct TimeFunction {
 
 struct Activity {
   std::string name;
-  Tick duration = 0;                         // hands-on, not interrupted
-  std::vector<Demand> demands;               // during the duration
-  std::vector<PoolDemand> pool_demands;      // during the duration, inside the members' windows
-  TimeFunction tail;                         // unattended time after the end, a function of the end; runs through nights
-  std::vector<Demand> tail_demands;          // held from start to end + tail (a resting place)
+  Tick duration = 0;                     // hands-on, not interrupted
+  std::vector<Demand> demands;           // during the duration
+  std::vector<PoolDemand> pool_demands;  // during the duration, inside the members' windows
+  TimeFunction tail;                     // unattended time after the end, a function of the end; runs through nights
+  std::vector<Demand> tail_demands;      // held from start to end + tail (a resting place)
   Tick release = 0;
-  std::optional<Tick> fixed_start;           // frozen past or pinned
-  int visit_group = -1;                      // activities of one group back to back count as one visit
+  std::optional<Tick> fixed_start;  // frozen past or pinned
+  int visit_group = -1;             // activities of one group back to back count as one visit
 };
 
 // Start of `to` no earlier than end of `from` + min_lag(end of from); no later than end of `from` + max_lag(...).
@@ -63,7 +63,7 @@ struct Precedence {
   int from = -1, to = -1;
   TimeFunction min_lag;
   std::optional<TimeFunction> max_lag;
-  Tick late_extra = -1;                      // >= 0: being later than max_lag is allowed and lengthens `to` by this much
+  Tick late_extra = -1;  // >= 0: being later than max_lag is allowed and lengthens `to` by this much
 };
 
 // Lateness is counted for the end (with tail) of `activity` against `due`.
@@ -79,7 +79,7 @@ struct Model {
   std::vector<Activity> activities;
   std::vector<Precedence> precedences;
   std::vector<Promise> promises;
-  std::vector<Tick> previous_start;          // for replanning: empty, or one an activity (-1: was not planned)
+  std::vector<Tick> previous_start;  // for replanning: empty, or one an activity (-1: was not planned)
 };
 
 }  // namespace tackcloth::calendar

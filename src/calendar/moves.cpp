@@ -44,7 +44,6 @@ Moves::Moves(const Problem& problem) : p_(problem), slack_start_(at(problem.size
   }
 }
 
-// A list that respects the ordered precedences and otherwise follows `key`, smallest first.
 std::vector<int> Moves::by_key(const std::vector<double>& key) const {
   using Entry = std::pair<double, int>;
   std::vector<int> waiting(at(p_.size), 0), list;

@@ -11,8 +11,8 @@ namespace tackcloth::calendar {
 
 struct Candidate {
   std::vector<int> list;
-  std::vector<Tick> not_before;              // empty, or one an activity
-  std::vector<Tick> start;                   // of the schedule it gave
+  std::vector<Tick> not_before;  // empty, or one an activity
+  std::vector<Tick> start;       // of the schedule it gave
   Cost cost;
 };
 
@@ -23,16 +23,18 @@ class Moves {
   Candidate scatter(Random& random) const;
   Candidate vary(const Candidate& parent, Random& random) const;
 
- private:
+  // A list that respects the ordered precedences and otherwise follows `key`, smallest first.
   std::vector<int> by_key(const std::vector<double>& key) const;
+
+ private:
   void pull_forward(std::vector<double>& key, const Candidate& parent, Random& random) const;
   bool hold(Candidate& child, const Candidate& parent, Random& random) const;
   bool glue(Candidate& child, const Candidate& parent, Random& random) const;
 
   const Problem& p_;
-  std::vector<double> slack_start_;          // latest start against due dates, else against a common end
-  std::vector<std::vector<int>> before_;     // predecessors through ordered precedences
-  std::vector<std::vector<int>> groups_;     // visit groups with more than one activity
+  std::vector<double> slack_start_;       // latest start against due dates, else against a common end
+  std::vector<std::vector<int>> before_;  // predecessors through ordered precedences
+  std::vector<std::vector<int>> groups_;  // visit groups with more than one activity
 };
 
 }  // namespace tackcloth::calendar

@@ -19,22 +19,22 @@ struct PlainLink {
 
 // One direction of time; the mirrored side runs from the end of the project to its beginning.
 struct PlainSide {
-  std::vector<int> first;                    // n + 1 offsets into links: predecessors of each activity
+  std::vector<int> first;  // n + 1 offsets into links: predecessors of each activity
   std::vector<PlainLink> links;
-  std::vector<int> order;                    // a topological order
+  std::vector<int> order;  // a topological order
 };
 
 // Up to four resources share a word: four lanes of 16 bits, the highest bit of each lane spare, so that one subtraction
 // compares all of them.
 struct Plain {
   int size = 0;
-  int words = 1;                             // words an activity: 1 or 2
-  int horizon = 0;                           // every semi-active schedule ends by then
-  Tick unit = 1;                             // ticks a time step
+  int words = 1;    // words an activity: 1 or 2
+  int horizon = 0;  // every semi-active schedule ends by then
+  Tick unit = 1;    // ticks a time step
   std::vector<int> duration;
-  std::vector<std::uint64_t> demand;         // size x words
-  std::vector<std::uint64_t> capacity;       // words
-  std::vector<int> need, supply;             // the same unpacked: size x resources, resources
+  std::vector<std::uint64_t> demand;    // size x words
+  std::vector<std::uint64_t> capacity;  // words
+  std::vector<int> need, supply;        // the same unpacked: size x resources, resources
   int resources = 0;
   PlainSide side[2];
 };

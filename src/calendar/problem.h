@@ -14,19 +14,19 @@ struct Problem {
 
   const Model* model;
   int size = 0;
-  std::vector<std::vector<int>> in, out;     // precedence indices by `to` and by `from`
-  std::vector<char> ordered;                 // a precedence: `from` is placed before `to`
-  std::vector<char> hard;                    // a precedence: its max_lag must be kept
-  std::vector<std::vector<int>> next;        // successors through ordered precedences
-  std::vector<int> order;                    // a topological order of `next`
-  std::vector<std::vector<Demand>> hands_on; // demands merged by resource, tail demands included
-  std::vector<std::vector<Demand>> booked;   // demands merged by resource, without tail demands
-  std::vector<std::vector<Demand>> resting;  // tail demands merged by resource
-  std::vector<std::vector<int>> ranked;      // a pool: members, the least wanted elsewhere first
-  std::vector<Tick> earliest;                // lower bound of each start
-  std::vector<Tick> tail;                    // lower bound of project end (with tails) minus start
-  std::vector<Profile> empty;                // profiles before anything is placed
-  bool time_dependent = false;               // any lag or tail that is a true function of time
+  std::vector<std::vector<int>> in, out;      // precedence indices by `to` and by `from`
+  std::vector<char> ordered;                  // a precedence: `from` is placed before `to`
+  std::vector<char> hard;                     // a precedence: its max_lag must be kept
+  std::vector<std::vector<int>> next;         // successors through ordered precedences
+  std::vector<int> order;                     // a topological order of `next`
+  std::vector<std::vector<Demand>> hands_on;  // demands merged by resource, tail demands included
+  std::vector<std::vector<Demand>> booked;    // demands merged by resource, without tail demands
+  std::vector<std::vector<Demand>> resting;   // tail demands merged by resource
+  std::vector<std::vector<int>> ranked;       // a pool: members, the least wanted elsewhere first
+  std::vector<Tick> earliest;                 // lower bound of each start
+  std::vector<Tick> tail;                     // lower bound of project end (with tails) minus start
+  std::vector<Profile> empty;                 // profiles before anything is placed
+  bool time_dependent = false;                // any lag or tail that is a true function of time
 };
 
 // Fills `problem`; otherwise returns why no schedule exists (never empty then).

@@ -24,7 +24,7 @@ class Profile {
   std::size_t index(Tick when) const;
   Tick step_end(std::size_t k) const { return k + 1 < at_.size() ? at_[k + 1] : kForever; }
   std::size_t split(Tick when);
-  std::vector<Tick> at_;    // ascending, the first reaches back to the beginning of time
+  std::vector<Tick> at_;  // ascending, the first reaches back to the beginning of time
   std::vector<int> free_;
 };
 

@@ -4,7 +4,9 @@
 #include <memory>
 
 #include "calendar/builder.h"
+#include "calendar/cost.h"
 #include "calendar/crew.h"
+#include "calendar/mirror.h"
 #include "calendar/moves.h"
 
 namespace tackcloth::calendar {
@@ -16,7 +18,8 @@ constexpr std::size_t kElite = 8;
 struct Result {
   Candidate candidate;
   Solution solution;
-  bool built = false, tried = false;
+  bool built = false;
+  int passes = 0;  // schedules generated for it
   int failed = -1;
 };
 
@@ -24,7 +27,12 @@ class Search {
  public:
   Search(const Problem& p, const Cost& bound, const Options& o)
       : p_(p), bound_(bound), o_(o), moves_(p), crew_(std::min(o.threads, kRound)) {
-    for (int k = 0; k < crew_.size(); ++k) builders_.push_back(std::make_unique<Builder>(p_));
+    mirror_ = mirror_of(p_, bound_.finish);
+    for (int k = 0; k < crew_.size(); ++k) {
+      builders_.push_back(std::make_unique<Builder>(p_));
+      if (mirror_) back_.push_back(std::make_unique<Builder>(*mirror_->problem));
+    }
+    if (mirror_) mirrored_moves_ = std::make_unique<Moves>(*mirror_->problem);
     if (o_.max_seconds > 0 && o_.now_seconds) deadline_ = o_.now_seconds() + o_.max_seconds;
   }
 
@@ -33,7 +41,7 @@ class Search {
     first.resize(std::min<std::size_t>(first.size(), static_cast<std::size_t>(std::max<std::int64_t>(1, left()))));
     round(static_cast<int>(first.size()), [&](int k) { return first[static_cast<std::size_t>(k)]; });
     for (std::uint64_t turn = 1; left() > 0 && !stopped() && !proven(); ++turn) {
-      const int jobs = static_cast<int>(std::min<std::int64_t>(kRound, left()));
+      const int jobs = static_cast<int>(std::clamp<std::int64_t>(left() / 3 - 1, 1, kRound));
       round(jobs, [&](int k) {
         Random random(o_.seed, turn, static_cast<std::uint64_t>(k));
         return elite_.empty() ? moves_.scatter(random) : moves_.vary(pick(random), random);
@@ -62,32 +70,63 @@ class Search {
   template <class Make>
   void round(int jobs, Make&& make) {
     std::vector<Result> results(static_cast<std::size_t>(jobs));
+    const std::int64_t left_then = left() / 3;  // a justified candidate takes three schedules
     crew_.run(jobs, [&](int worker, int k) {
       Result& r = results[static_cast<std::size_t>(k)];
       // The very first candidate is always built, so that a tight clock still gives an answer.
       if (stopped() && !(out_.schedules == 0 && k == 0)) return;
       r.candidate = make(k);
-      r.tried = true;
       Builder& b = *builders_[static_cast<std::size_t>(worker)];
       r.built = b.build(r.candidate.list, r.candidate.not_before, o_.cancel);
-      if (r.built) {
-        r.solution = b.solution();
-        r.candidate.start = r.solution.start;
-        r.candidate.cost = r.solution.cost;
-      } else {
+      r.passes = 1;
+      if (!r.built) {
         r.failed = b.last_failed();
+        return;
       }
+      accept(r, b);
+      if (mirror_ && jobs < left_then && promising(r)) justify(r, worker);
     });
     for (Result& r : results) {
-      if (!r.tried) continue;
-      ++out_.schedules;
+      out_.schedules += r.passes;
       if (r.built) {
         keep(r);
-      } else {
+      } else if (r.passes > 0) {
         failed_ = r.failed;
       }
     }
   }
+
+  static void accept(Result& r, const Builder& b) {
+    r.solution = b.solution();
+    r.candidate.start = r.solution.start;
+    r.candidate.cost = r.solution.cost;
+  }
+
+  // Double justification (Valls, Ballestin & Quintanilla 2005): everything as late as it goes, last ends first; then
+  // forward again in the order this gives.
+  void justify(Result& r, int worker) {
+    Builder& back = *back_[static_cast<std::size_t>(worker)];
+    const Solution& s = r.solution;
+    std::vector<double> key(s.start.size());
+    for (std::size_t i = 0; i < key.size(); ++i) key[i] = -static_cast<double>(s.start[i] + s.duration[i]);
+    const std::vector<Tick> from(key.size(), std::max<Tick>(0, mirror_->horizon - s.cost.finish));
+    ++r.passes;
+    if (!back.build(mirrored_moves_->by_key(key), from, o_.cancel)) return;
+    for (std::size_t i = 0; i < key.size(); ++i) {
+      key[i] = static_cast<double>(mirror_->horizon - back.start()[i] - back.duration()[i]);
+    }
+    Builder& b = *builders_[static_cast<std::size_t>(worker)];
+    Candidate again;
+    again.list = moves_.by_key(key);
+    again.not_before = r.candidate.not_before;
+    ++r.passes;
+    if (!b.build(again.list, again.not_before, o_.cancel)) return;
+    if (cost_of(*p_.model, b.start(), b.duration()) > r.candidate.cost) return;
+    r.candidate = std::move(again);
+    accept(r, b);
+  }
+
+  bool promising(const Result& r) const { return elite_.size() < kElite || r.candidate.cost < elite_.back().cost; }
 
   void keep(Result& r) {
     const bool better = elite_.empty() || r.candidate.cost < out_.best.cost;
@@ -111,7 +150,9 @@ class Search {
   const Options& o_;
   const Moves moves_;
   Crew crew_;
-  std::vector<std::unique_ptr<Builder>> builders_;
+  std::unique_ptr<Mirror> mirror_;
+  std::unique_ptr<Moves> mirrored_moves_;
+  std::vector<std::unique_ptr<Builder>> builders_, back_;
   std::vector<Candidate> elite_;
   Outcome out_;
   double deadline_ = 0;

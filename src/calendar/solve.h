@@ -21,8 +21,8 @@ struct Cost {
 
 struct Solution {
   std::vector<Tick> start;
-  std::vector<Tick> duration;                // with late_extra added where it was taken
-  std::vector<std::vector<int>> members;     // resource indices taken from each pool demand, in order
+  std::vector<Tick> duration;             // with late_extra added where it was taken
+  std::vector<std::vector<int>> members;  // resource indices taken from each pool demand, in order
   Cost cost;
 };
 
@@ -30,27 +30,27 @@ enum class Status { optimal, feasible, infeasible, unknown };
 
 struct Outcome {
   Status status = Status::unknown;
-  Solution best;                             // valid when optimal or feasible
+  Solution best;  // valid when optimal or feasible
   Tick finish_lower_bound = 0;
   std::int64_t lateness_lower_bound = 0;
-  double gap_percent = 0;                    // of finish against its bound
-  std::int64_t schedules = 0;                // generated
-  std::string explanation;                   // infeasible: the cycle, the task longer than any window, ...
+  double gap_percent = 0;      // of finish against its bound
+  std::int64_t schedules = 0;  // generated
+  std::string explanation;     // infeasible: the cycle, the task longer than any window, ...
 };
 
 struct Options {
   std::uint64_t seed = 1;
   int threads = 1;
-  std::int64_t max_schedules = 2000;         // stop after this many
-  double max_seconds = 0;                    // 0: no limit by time (deterministic); needs `now_seconds`
-  std::function<double()> now_seconds;       // a clock, passed in
+  std::int64_t max_schedules = 2000;    // stop after this many
+  double max_seconds = 0;               // 0: no limit by time (deterministic); needs `now_seconds`
+  std::function<double()> now_seconds;  // a clock, passed in
   const std::atomic<bool>* cancel = nullptr;
   std::function<void(const Outcome&)> on_better;
 };
 
 // A fixed_start is a fact: its activity is booked where it stands, inside windows or not, lasts its `duration` as given
-// (no late_extra), and lags between two facts are not asked. Infeasible comes with an explanation; unknown means that no
-// schedule was found within the budget. `now_seconds` may be called from several threads.
+// (no late_extra), and lags between two facts are not asked. Infeasible comes with an explanation; unknown means that
+// no schedule was found within the budget. `now_seconds` may be called from several threads.
 Outcome solve(const Model& model, const Options& options);
 
 // Independent of the solver's code: every constraint of `model`, one line a violation; empty when the solution holds.
@@ -61,15 +61,15 @@ std::vector<std::string> why(const Model& model, const Solution& solution, int i
 
 // The same chain as values, for callers that speak of dates instead of ticks.
 enum class Because {
-  origin,     // time begins here
-  pinned,     // fixed_start
-  release,    // not before its release
-  lag,        // waits for `other`'s end and the minimum lag (`ticks`) after it
-  reach,      // `other` must follow within a maximum lag and cannot come earlier
-  window,     // `resource` has no long enough window before
-  busy,       // `resource` is held by `other`
-  crew,       // too few members of `pool` are free; `other` (or -1: off hours) keeps one of them (`resource`)
-  kept_back   // nothing holds it: it is later to serve the objective
+  origin,    // time begins here
+  pinned,    // fixed_start
+  release,   // not before its release
+  lag,       // waits for `other`'s end and the minimum lag (`ticks`) after it
+  reach,     // `other` must follow within a maximum lag and cannot come earlier
+  window,    // `resource` has no long enough window before
+  busy,      // `resource` is held by `other`
+  crew,      // too few members of `pool` are free; `other` (or -1: off hours) keeps one of them (`resource`)
+  kept_back  // nothing holds it: it is later to serve the objective
 };
 struct Reason {
   Because because = Because::origin;

@@ -1,8 +1,9 @@
 // The solver against exhaustive enumeration on small random models.
+#include "brute.h"
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "brute.h"
 #include "calendar/solve.h"
 #include "random_model.h"
 
