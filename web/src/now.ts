@@ -21,6 +21,9 @@ const MINUTE = 60_000;
 // A step within the next quarter of an hour is for now, not for later.
 const SOON = 15 * MINUTE;
 
+// A must-not stands against everything but looking at the piece and the test that may lift it.
+const HARMLESS = new Set(['take_in', 'lead_test']);
+
 export const isFilm = (step: Step): boolean => step.wet_um > 0;
 
 // The last words about each step, from the log.
@@ -102,8 +105,7 @@ function nextOf(plan: Plan, piece: Piece, words: Map<string, LogEntry[]>, now: W
   }
   const start = parseWall(step.start);
   if (answer === 'go' && begun === null && start !== null && start > now + SOON) answer = 'later';
-  // A must-not stands against everything but the test that may lift it.
-  if (cautions.some((f) => f.severity === 'must-not') && step.step !== 'lead_test') answer = 'stop';
+  if (cautions.some((f) => f.severity === 'must-not') && !HARMLESS.has(step.step)) answer = 'stop';
   next.answer = answer;
   return next;
 }

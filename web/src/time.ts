@@ -30,11 +30,14 @@ export class Clockface {
   private readonly time: Intl.DateTimeFormat;
   private readonly day: Intl.DateTimeFormat;
   private readonly shortDay: Intl.DateTimeFormat;
+  private readonly dayAndYear: Intl.DateTimeFormat;
 
   constructor(locale: string) {
     this.time = new Intl.DateTimeFormat(locale, { timeZone: 'UTC', hour: 'numeric', minute: '2-digit' });
     this.day = new Intl.DateTimeFormat(locale, { timeZone: 'UTC', weekday: 'long', day: 'numeric', month: 'long' });
-    this.shortDay = new Intl.DateTimeFormat(locale, { timeZone: 'UTC', weekday: 'short', day: 'numeric', month: 'short' });
+    const short = { timeZone: 'UTC', weekday: 'short', day: 'numeric', month: 'short' } as const;
+    this.shortDay = new Intl.DateTimeFormat(locale, short);
+    this.dayAndYear = new Intl.DateTimeFormat(locale, { ...short, year: 'numeric' });
   }
 
   hour(wall: Wall): string {
@@ -43,9 +46,11 @@ export class Clockface {
   date(wall: Wall): string {
     return this.day.format(wall);
   }
-  // The hour alone when it is today.
+  // The hour alone when it is today, with the year when it is another.
   moment(wall: Wall, now: Wall): string {
-    return dayOf(wall) === dayOf(now) ? this.hour(wall) : `${this.shortDay.format(wall)}, ${this.hour(wall)}`;
+    if (dayOf(wall) === dayOf(now)) return this.hour(wall);
+    const sameYear = new Date(wall).getUTCFullYear() === new Date(now).getUTCFullYear();
+    return `${(sameYear ? this.shortDay : this.dayAndYear).format(wall)}, ${this.hour(wall)}`;
   }
   momentOf(text: string, now: Wall): string {
     const wall = parseWall(text);

@@ -33,6 +33,13 @@ describe('what to do now, and whether it may be done', () => {
     expect(stopped.answer).toBe('stop');
     expect(stopped.cautions[0]?.rule).toBe('veneer-budget');
   });
+  it('lets a piece with a must-not still be taken in', () => {
+    const of = plan();
+    of.pieces[4]!.schedule[0]!.step = 'take_in';
+    expect(answerFor('P5', '09:30', [], of).answer).toBe('go');
+    of.pieces[4]!.schedule[0]!.step = 'take_apart';
+    expect(answerFor('P5', '09:30', [], of).answer).toBe('stop');
+  });
   it('lets the lead test go on although the piece carries a must-not', () => {
     const of = plan();
     of.findings.push({ ...of.findings[0]!, piece: 'P2' });

@@ -25,6 +25,7 @@ describe('wall-clock time', () => {
     const now = parseWall('2026-03-04T09:30')!;
     expect(clock.moment(parseWall('2026-03-04T17:05')!, now)).toBe('17:05');
     expect(clock.moment(parseWall('2026-03-05T07:05')!, now)).toMatch(/Thu.*5 Mar.*07:05|Thu.*5 Mar.*7:05/);
+    expect(clock.moment(parseWall('2027-03-05T07:05')!, now)).toContain('2027');
     expect(clock.momentOf('never', now)).toBe('?');
     expect(dayOf(now)).toBe(dayOf(parseWall('2026-03-04T23:59')!));
   });
