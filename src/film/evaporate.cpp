@@ -200,7 +200,7 @@ double step_limit_h(const Laid& laid, const State& state, const Flow& now) {
   // diffusion changes steeply with their share.
   constexpr double scale = 1.0;
   const double v = volatile_volume_m(laid, state);
-  double bite = std::min(scale * (0.12 * v + 0.01 * laid.solids_m), 0.4 * v);
+  double bite = std::min(scale * (0.12 * v + (laid.recipe->particles ? 0.01 * laid.solids_m : 0)), 0.4 * v);
   if (!laid.recipe->particles && laid.solids_m > 0) bite = std::min(bite, scale * 0.04 * (v + laid.solids_m));
   return bite / leaving;
 }
