@@ -174,12 +174,17 @@ Readiness Model::readiness(const Coat& coat, const climate::ClimateSeries& air, 
   const Laid laid = lay(*recipe, coat);
   const AirTrack track(air, start);
   DryRates dry(laid, track);
+  // Oil over water or the reverse: the three days are custom, and a thin coat is not trusted to shorten them.
+  std::array<double, kMarks> thresholds = recipe->threshold;
+  if (recipe->clock == Clock::coalescence || recipe->clock == Clock::oxidation) {
+    thresholds[static_cast<std::size_t>(Need::recoat_other)] *= std::max(1.0, laid.thickness_rate);
+  }
   const Spread spread = spread_of(*coat.product, calibration);
   const double quick = std::exp(kTenth * spread.sigma_log), middle = std::exp(-spread.mean_log);
   std::array<Passed, 3> passed;
   if (track.constant()) {
     // In the same air for ever a coat that lives faster is the same coat on a shorter scale.
-    const Passed once = march(laid, track, 1, recipe->threshold, dry);
+    const Passed once = march(laid, track, 1, thresholds, dry);
     passed.fill(once);
     for (int i = 0; i < kMarks; ++i) {
       const std::size_t k = static_cast<std::size_t>(i);
@@ -188,9 +193,9 @@ Readiness Model::readiness(const Coat& coat, const climate::ClimateSeries& air, 
       passed[2].hours[k] = once.hours[k] / middle * quick;
     }
   } else {
-    passed[0] = march(laid, track, middle * quick, recipe->threshold, dry);
-    passed[1] = march(laid, track, middle, recipe->threshold, dry);
-    passed[2] = march(laid, track, middle / quick, recipe->threshold, dry);
+    passed[0] = march(laid, track, middle * quick, thresholds, dry);
+    passed[1] = march(laid, track, middle, thresholds, dry);
+    passed[2] = march(laid, track, middle / quick, thresholds, dry);
   }
   bool never = false;
   for (int i = 0; i < kNeeds; ++i) {
