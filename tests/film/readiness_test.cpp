@@ -85,7 +85,7 @@ TEST_F(Readiness_, OilOverWaterbornePaintScalesWithTheClimateFromThreeDays) {
   EXPECT_GT(other(14), 100);
   EXPECT_LT(other(28), 60);
   // A thin coat does not shorten the three days, but for the hours in which it is wet.
-  EXPECT_GT(model_.readiness({&product("paint"), 40}, air(21, 0.5), Instant{})[Need::recoat_other].p50, 66);
+  EXPECT_GT(model_.readiness({&product("paint"), 40}, air(21, 0.5), Instant{})[Need::recoat_other].p50, 69);
 }
 
 TEST_F(Readiness_, HumiditySlowsWaterAndNotSpirits) {
