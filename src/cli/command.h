@@ -11,7 +11,7 @@ namespace tackcloth::cli {
 enum Exit { fine = 0, must_not = 1, bad_input = 2, internal = 3 };
 
 struct Context {
-  std::string catalog_dir;                   // where the data files are
+  std::string catalog_dir;  // where the data files are
   std::string web_dir;
   int exit_code = fine;
 };
@@ -19,13 +19,13 @@ struct Context {
 // Prints problems to stderr, one a line, and returns Exit::bad_input.
 int report(const std::vector<Problem>& problems);
 
-void add_plan(CLI::App& app, Context& context);      // plan, check
+void add_plan(CLI::App& app, Context& context);  // plan, check
 void add_climate(CLI::App& app, Context& context);
 void add_dry(CLI::App& app, Context& context);
 void add_air(CLI::App& app, Context& context);
-void add_buy(CLI::App& app, Context& context);       // buy, quote
-void add_log(CLI::App& app, Context& context);       // log
+void add_buy(CLI::App& app, Context& context);  // buy, quote
+void add_log(CLI::App& app, Context& context);  // log
 void add_serve(CLI::App& app, Context& context);
-void add_sources(CLI::App& app, Context& context);   // writes docs/sources.md
+void add_sources(CLI::App& app, Context& context);  // writes docs/sources.md
 
 }  // namespace tackcloth::cli

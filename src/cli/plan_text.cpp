@@ -23,7 +23,8 @@ std::string step_line(const plan::PlannedStep& step, units::System system) {
   if (!step.product_name.empty() && step.text.find(step.product_name) == std::string::npos)
     line += ": " + step.product_name;
   if (step.wet_um > 0 && !step.product.empty())
-    line += fmt::format(", {}, {} wet", step.method, units::format_wet_film(step.wet_um, system));
+    line += fmt::format("{}, {} wet", step.text.find(step.method) == std::string::npos ? ", " + step.method : "",
+                        units::format_wet_film(step.wet_um, system));
   if (step.people > 1) line += fmt::format(", {} people", step.people);
   line += "\n";
   if (step.ready_p90 > step.end + Minutes(20))

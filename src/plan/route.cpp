@@ -63,6 +63,7 @@ struct CoatRun {
   std::string color;
   std::vector<const ZoneGroup*> groups;
   std::vector<int> prep_ends;  // last preparation task of each group
+  std::vector<Step> boards;    // test boards, made beside the preparation and looked at before the first coat
   int first = -1, last = -1;   // tasks
   double tape_ready_h = 0;     // P50 of its last film at 20 °C and 50 % RH
   bool fabric = false;
@@ -221,9 +222,15 @@ void Router::add_runs(int start) {
         waits.push_back({earlier.last, Wait::film, film::Need::handle, false});
         if (!route_.tasks[static_cast<std::size_t>(earlier.last)].step.is_film) waits.back().wait = Wait::order;
       } else if (share_part(run, earlier)) {
+        const bool film = route_.tasks[static_cast<std::size_t>(earlier.last)].step.is_film;
+        const After taped{earlier.last, film ? Wait::film : Wait::order, film::Need::tape, false};
+        const double tape = shared_tape_m(run, earlier);
+        if (tape <= 0) {
+          waits.push_back(taped);  // they meet at no taped edge; the earlier one only has to bear handling near it
+          continue;
+        }
         Step mask;
         mask.kind = StepKind::mask;
-        const double tape = shared_tape_m(run, earlier);
         mask.text = "Mask the finished zones";
         mask.product = catalog_.product("tape_masking") ? "tape_masking" : "";
         mask.reason = "Two finishes meet on this part; the one that can be taped soonest went on first.";
@@ -235,10 +242,15 @@ void Router::add_runs(int start) {
             mask.minutes_fixed += p->minutes_fixed + p->minutes_per_m * tape;
         Task& task = add(mask, zones, 0, lie);
         task.tape_m = tape;
-        const bool film = route_.tasks[static_cast<std::size_t>(earlier.last)].step.is_film;
-        task.after.push_back({earlier.last, film ? Wait::film : Wait::order, film::Need::tape, false});
+        task.after.push_back(taped);
         waits.push_back({static_cast<int>(route_.tasks.size()) - 1, Wait::order, film::Need::touch, false});
       }
+    }
+    for (const Step& step : run.boards) {
+      Task& board = add(step, zones, area, lie);
+      if (!run.color.empty()) board.step.text += ", " + run.color;
+      board.after.push_back({start, Wait::order, film::Need::touch, false});
+      waits.push_back(after_task(board, static_cast<int>(route_.tasks.size()) - 1));
     }
     for (const Step& step : run.steps) {
       Task& task = add(step, zones, area, lie);
@@ -284,11 +296,14 @@ Route Router::build(bool lead_cleared) {
     }
     const auto first_coat = std::find_if(schedule.steps.begin(), schedule.steps.end(),
                                          [](const Step& step) { return is_coat_phase(step.kind); });
-    const std::size_t prep = static_cast<std::size_t>(first_coat - schedule.steps.begin());
-    const int prep_end = add_prep(group, schedule.steps, prep, start);
+    std::vector<Step> prep, boards;
+    for (auto step = schedule.steps.begin(); step != first_coat; ++step)
+      (step->kind == StepKind::test_board ? boards : prep).push_back(*step);
+    const int prep_end = add_prep(group, prep, prep.size(), start);
     if (first_coat == schedule.steps.end()) continue;
     CoatRun run;
     run.steps.assign(first_coat, schedule.steps.end());
+    for (Step& board : boards) run.boards.push_back(std::move(board));
     run.color = group.color;
     for (const Step& step : run.steps) run.key.push_back(key_of(step));
     auto same = std::find_if(runs_.begin(), runs_.end(),
