@@ -19,6 +19,8 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
+constexpr std::int64_t kBatch = 8;  // candidates made side by side, whatever the number of threads
+
 struct Tuning {
   double population = 0.6;  // times the square root of the budget
   int passes = 3;           // schedules a child at most
@@ -81,8 +83,10 @@ class PlainSearch {
     const int span = static_cast<int>(*std::max_element(problem_.tail.begin(), problem_.tail.end()) / p_.unit) + 1;
     std::size_t& round = fresh_round_;
     while (pop_.size() < population() && left() > 0 && (pop_.empty() || !stopped())) {
-      std::vector<Member> fresh(8);
-      crew_.run(8, [&](int worker, int k) {
+      const int passes = static_cast<int>(std::min<std::int64_t>(2, left()));
+      const int count = static_cast<int>(std::clamp<std::int64_t>(left() / passes, 1, kBatch));
+      std::vector<Member> fresh(at(count));
+      crew_.run(count, [&](int worker, int k) {
         Random random(o_.seed, round, static_cast<std::uint64_t>(k) + 1000);
         std::vector<int>& key = scratch_[at(worker)];
         key.resize(at(p_.size));
@@ -91,7 +95,7 @@ class PlainSearch {
           key[at(i)] = -static_cast<int>(problem_.tail[at(i)] / p_.unit) +
                        (noise > 0 ? static_cast<int>(random.below(at(noise) + 1)) : 0);
         }
-        improve(worker, 0, key, fresh[at(k)], 2);
+        improve(worker, 0, key, fresh[at(k)], passes);
       });
       ++round;
       for (Member& m : fresh) insert(std::move(m));
@@ -145,14 +149,15 @@ class PlainSearch {
   }
 
   void breed(std::uint64_t turn) {
-    const int count = 8;
+    const int passes = static_cast<int>(std::min<std::int64_t>(tuning_.passes, left()));  // never beyond the budget
+    const int count = static_cast<int>(std::clamp<std::int64_t>(left() / passes, 1, kBatch));
     std::vector<Member> children(at(count));
     crew_.run(count, [&](int worker, int k) {
       if (stopped()) return;
       Random random(o_.seed, turn, static_cast<std::uint64_t>(k));
       std::vector<int>& key = scratch_[at(worker)];
       const int side = cross(random, key);
-      improve(worker, side, key, children[at(k)], tuning_.passes);
+      improve(worker, side, key, children[at(k)], passes);
     });
     for (Member& m : children) insert(std::move(m));
   }
@@ -204,9 +209,9 @@ class PlainSearch {
       }
     }
     if (tuning_.stray > 0) {
-      for (int i = 0; i < n; ++i)
-        if (random.unit() < tuning_.stray)
-          key[at(i)] += static_cast<int>(random.below(at(length / 4 + 1))) - length / 8;
+      for (int& k : key) {
+        if (random.unit() < tuning_.stray) k += static_cast<int>(random.below(at(length / 4 + 1))) - length / 8;
+      }
     }
     return side;
   }

@@ -126,7 +126,7 @@ class Search {
     accept(r, b);
   }
 
-  bool promising(const Result& r) const { return elite_.size() < kElite || r.candidate.cost < elite_.back().cost; }
+  bool promising(const Result& r) const { return elite_.empty() || r.candidate.cost < elite_[elite_.size() / 2].cost; }
 
   void keep(Result& r) {
     const bool better = elite_.empty() || r.candidate.cost < out_.best.cost;

@@ -68,6 +68,7 @@ TEST(Psplib, LargeProjectsHoldAndStayAboveTheKnownBounds) {
     two.threads = 2;
     const Outcome out = solve(*m, one);
     EXPECT_THAT(violations(*m, out.best), testing::IsEmpty());
+    EXPECT_LE(out.schedules, 600);
     EXPECT_GE(out.best.cost.finish, known.at(name).first);
     EXPECT_LE(static_cast<double>(out.best.cost.finish), 1.12 * known.at(name).second) << name;
     EXPECT_EQ(solve(*m, two).best.start, out.best.start) << "another answer with two threads";
