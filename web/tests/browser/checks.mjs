@@ -4,18 +4,38 @@ import { createRequire } from 'node:module';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
+// A browser that has died or hangs is a failure, not a wait without end.
+const LONGEST_MS = 90_000;
+export async function inTime(work) {
+  let timer;
+  const late = new Promise((_, reject) => {
+    timer = setTimeout(() => reject(new Error(`no answer within ${LONGEST_MS / 1000} s`)), LONGEST_MS);
+  });
+  try {
+    return await Promise.race([work, late]);
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+// The beginning of a message, and from a dead browser's log only how it ended.
+function tell(error) {
+  const lines = String(error?.message ?? error).split('\n');
+  return [...lines.slice(0, 6), ...lines.slice(6).filter((l) => /did exit|signal|FATAL/.test(l))].join('\n      ').slice(0, 2000);
+}
+
 export class Tally {
   passed = 0;
   failed = 0;
 
   async check(name, body) {
     try {
-      await body();
+      await inTime(body());
       this.passed += 1;
       console.log(`ok    ${name}`);
     } catch (error) {
       this.failed += 1;
-      console.log(`FAIL  ${name}\n      ${String(error?.message ?? error).split('\n').slice(0, 12).join('\n      ')}`);
+      console.log(`FAIL  ${name}\n      ${tell(error)}`);
     }
   }
 }

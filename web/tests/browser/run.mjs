@@ -4,7 +4,7 @@
 import { mkdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
-import { fingersFit, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
+import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
 const url = process.env.TACKCLOTH_URL;
 if (!url) {
@@ -41,7 +41,8 @@ process.on('uncaughtException', (error) => {
 const sizes = { phone: { width: 360, height: 740 }, desktop: { width: 1280, height: 800 } };
 
 // A page of its own profile that remembers what went wrong in it.
-async function fresh(size, scheme = 'light', before = async () => {}) {
+const fresh = (...how) => inTime(open(...how));
+async function open(size, scheme = 'light', before = async () => {}) {
   const context = await browser.newContext({ viewport: size, colorScheme: scheme, locale: 'en-GB', reducedMotion: 'reduce' });
   const page = await context.newPage();
   page.troubles = [];
