@@ -1,6 +1,9 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
-import './page.css';
+import './style/page.css';
+import './style/now.css';
+import './style/sheets.css';
+import './style/wide.css'; // last: it overrules for wide screens and print
 
 const target = document.getElementById('page');
 if (target) mount(App, { target });
