@@ -38,7 +38,7 @@ struct Arguments {
 
 double now() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
 
-// Rows "instance,43", "instance,104..105" or "instance,unsat".
+// Rows "instance,43", "instance,104..105", "instance,..87" (no lower bound given) or "instance,unsat".
 std::map<std::string, Known> read_best(const std::string& path) {
   std::map<std::string, Known> known;
   std::ifstream file(path);
@@ -51,7 +51,7 @@ std::map<std::string, Known> read_best(const std::string& path) {
     if (value.rfind("unsat", 0) == 0) {
       k.unsat = true;
     } else {
-      if (value.empty() || std::isdigit(static_cast<unsigned char>(value[0])) == 0) continue;
+      if (value.empty() || (std::isdigit(static_cast<unsigned char>(value[0])) == 0 && value[0] != '.')) continue;
       const auto dots = value.find("..");
       k.low = std::atoll(value.c_str());
       k.high = dots == std::string::npos ? k.low : std::atoll(value.c_str() + dots + 2);

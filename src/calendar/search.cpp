@@ -126,7 +126,12 @@ class Search {
     accept(r, b);
   }
 
-  bool promising(const Result& r) const { return elite_.empty() || r.candidate.cost < elite_[elite_.size() / 2].cost; }
+  // A new cost that would enter the elite; an old one has been through it.
+  bool promising(const Result& r) const {
+    const Cost& c = r.candidate.cost;
+    if (elite_.size() == kElite && !(c < elite_.back().cost)) return false;
+    return std::none_of(elite_.begin(), elite_.end(), [&](const Candidate& e) { return e.cost == c; });
+  }
 
   void keep(Result& r) {
     const bool better = elite_.empty() || r.candidate.cost < out_.best.cost;
