@@ -133,12 +133,12 @@ await tally.check('a step logged is stored, arrives on another screen, and survi
   await firstAct(one.page).click();
   await one.page.waitForSelector('.slip');
   await one.page.screenshot({ path: `${screens}phone-logged.png` });
-  await two.page.waitForFunction((n) => document.querySelectorAll('[data-log] li').length === n, before + 1, { timeout: 60_000 });
+  await two.page.waitForFunction((n) => document.querySelectorAll('[data-log] li').length === n, before + 1, { polling: 250, timeout: 60_000 });
   await two.page.screenshot({ path: `${screens}desktop-moved.png` });
-  await one.page.waitForFunction((n) => document.querySelectorAll('[data-log] li').length === n, before + 1, { timeout: 60_000 });
+  await one.page.waitForFunction((n) => document.querySelectorAll('[data-log] li').length === n, before + 1, { polling: 250, timeout: 60_000 });
   await one.page.reload();
   await ready(one.page);
-  await one.page.waitForFunction((n) => document.querySelectorAll('[data-log] li').length === n, before + 1, { timeout: 10_000 });
+  await one.page.waitForFunction((n) => document.querySelectorAll('[data-log] li').length === n, before + 1, { polling: 250, timeout: 10_000 });
   const stored = await (await fetch(new URL('/api/log', url))).json();
   must(stored.entries.length === before + 1, `${stored.entries.length} entries stored`);
   await one.close();
