@@ -99,10 +99,15 @@ export class Shop {
       void this.fetchPlan();
       void this.fetchLog();
     });
-    source.addEventListener('settled', () => (this.trouble = null));
+    // An entry need not move a date: then no new plan comes, but the log has grown all the same.
+    source.addEventListener('settled', () => {
+      this.trouble = null;
+      void this.fetchLog();
+    });
     source.addEventListener('trouble', (event) => {
       this.trouble = JSON.parse((event as MessageEvent<string>).data) as Refusal;
       this.said = say('trouble.title');
+      void this.fetchLog();
     });
     source.onerror = () => {
       this.link = 'lost';
