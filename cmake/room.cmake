@@ -1,10 +1,8 @@
 # One library a room, its tests beside it in tests/<room>/.
 find_package(PkgConfig REQUIRED)
 find_package(Threads REQUIRED)
-find_package(Eigen3 REQUIRED)
 find_package(nlohmann_json REQUIRED)
 find_package(fmt REQUIRED)
-find_package(SUNDIALS REQUIRED COMPONENTS cvode nvecserial)
 find_package(GTest REQUIRED)
 pkg_check_modules(cbc REQUIRED IMPORTED_TARGET cbc)
 pkg_check_modules(cairo REQUIRED IMPORTED_TARGET cairo pangocairo)

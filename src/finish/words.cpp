@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <charconv>
 
+#include "catalog/words.h"
 #include "reading/table.h"
 
 namespace tackcloth::finish {
@@ -18,30 +19,9 @@ struct Entry {
 // In the order of enum Word. Value lists are in the order of the enums they stand for.
 const std::vector<Entry>& entries() {
   static const Words yes_no = {"no", "yes"};
-  static const Words kinds = {"cleaner", "degreaser", "stripper",    "spirit",    "wood_filler", "grain_filler",
-                              "stain",   "sealer",    "primer",      "paint",     "clear",       "wax",
-                              "oil",     "adhesive",  "metal_paint", "consumable"};
-  static const Words binders = {"none",
-                                "shellac_dewaxed",
-                                "shellac_waxed",
-                                "oil",
-                                "alkyd",
-                                "urethane_oil",
-                                "acrylic",
-                                "acrylic_urethane",
-                                "nitrocellulose",
-                                "chalk",
-                                "mineral",
-                                "casein",
-                                "wax",
-                                "hardwax",
-                                "epoxy",
-                                "pva",
-                                "hide_glue",
-                                "contact",
-                                "hot_melt",
-                                "dye"};
-  static const Words carriers = {"none", "water", "mineral_spirits", "alcohol", "lacquer_thinner"};
+  const Words& kinds = catalog::kind_words();
+  const Words& binders = catalog::binder_words();
+  const Words& carriers = catalog::carrier_words();
   static const Words systems = {"neither", "water", "oil"};
   static const Words steps = {
       "lead_test", "wash",     "degrease",    "dry_out",    "scrape_glue",    "strip",       "neutralize",
