@@ -43,6 +43,8 @@ function(tackcloth_settings target)
   if(TACKCLOTH_SANITIZE)
     target_compile_options(${target} PRIVATE -fsanitize=address,undefined -fno-sanitize-recover=all
                            -fno-omit-frame-pointer)
+    # GCC's manual: the sanitizers' own code brings false positives of this warning.
+    target_compile_options(${target} PRIVATE -Wno-maybe-uninitialized)
     target_link_options(${target} PRIVATE -fsanitize=address,undefined)
   endif()
 endfunction()
