@@ -6,16 +6,12 @@
 namespace tackcloth::film {
 namespace {
 
-constexpr double kPacked = 0.74;       // close packed spheres: where the rate falls (Kiil 2006)
-constexpr double kPorous_m2_s = 7e-7;  // water vapour in the dry porous layer, 19-24 °C (Kiil 2006)
+constexpr double kPacked = 0.74;  // close packed spheres: where the rate falls (Kiil 2006)
 constexpr double kPerHour = 3600;
 
 // The last thousandth of a part sits in pores and patches and leaves ever slower (from memory); without it a pure
-// liquid would stop in a corner.
+// liquid would stop in a corner. In a swelling binder the activity does this.
 constexpr double kTrace = 0.001;
-
-// Solvent diffusion rises by this power of ten from the dry binder to pure solvent (from memory: 1e-13 to 1e-9).
-constexpr double kDecadesWetter = 4;
 
 // Mass after `dt_s` when the flux falls linearly with the mass: m' = -j - relax (m - mass).
 double relaxed(double mass, double j, double relax, double dt_s) {
@@ -44,14 +40,36 @@ Laid lay(const Recipe& recipe, const Coat& coat) {
   // Drawn-in liquid fills pores of about 0.6 of the wood and comes back by vapour diffusion some four times slower than
   // in free air (from memory); half the depth on average.
   laid.pore_s_m = drawn * wet_m / 0.6 * 0.5 / (8e-6 * 0.6 / 4) * drawn;
-  laid.thickness_rate = thickness_factor(recipe, laid.surface_solids_m * 1e6);
+  const double dry_um = laid.surface_solids_m * 1e6;
+  const double raw_um = std::clamp(coat.beneath.raw_um, 0.0, 1e5);
+  const double unripe_um =
+      std::max(0.0, std::clamp(coat.beneath.unripe_um, 0.0, 1e5) - recipe.label_unripe_share * dry_um);
+  laid.thickness_rate = thickness_factor(recipe, dry_um + raw_um);
+  const double deep = thickness_factor(recipe, dry_um + std::max(raw_um, unripe_um));
+  laid.hard_slower = deep > 0 ? std::max(1.0, laid.thickness_rate / deep) : 1.0;
   for (int i = 0; i < recipe.count; ++i) {
     const Part& part = recipe.parts[static_cast<std::size_t>(i)];
     const double load = wet_m * recipe.density_kg_m3 * part.mass_fraction;
+    if (vapour_pressure_pa(part, 25) < vapour_pressure_pa(recipe.parts[static_cast<std::size_t>(laid.slowest)], 25))
+      laid.slowest = i;
     laid.load_kg_m2 += load;
     laid.volatile_m += load / part.density_kg_m3;
+    double trace = load;
+    if (part.water && recipe.particles)  // what fills the pores of the bed
+      trace = std::min(trace, laid.solids_m / kPacked * (1 - kPacked) * part.density_kg_m3);
+    const bool binder = !recipe.particles && laid.solids_m > 0;
+    laid.trace_kg_m2[static_cast<std::size_t>(i)] = binder ? 0.0 : kTrace * trace;
+  }
+  if (recipe.count > 0 && laid.solids_m > 0) {
+    laid.under_kg_m2 = std::max(
+        0.0, std::clamp(coat.beneath.retained_g_m2, 0.0, 1e5) / 1000 - recipe.label_retained_share * laid.load_kg_m2);
   }
   return laid;
+}
+
+double swollen_activity(double share) {
+  const double solid = 1 - share;
+  return share * std::exp(solid + kInteraction * solid * solid);
 }
 
 State fresh(const Laid& laid, const climate::Air& air) {
@@ -61,14 +79,29 @@ State fresh(const Laid& laid, const climate::Air& air) {
     const std::size_t k = static_cast<std::size_t>(i);
     state.kg_m2[k] = laid.wet_kg_m2 * laid.recipe->parts[k].mass_fraction;
   }
+  state.kg_m2[static_cast<std::size_t>(laid.slowest)] += laid.under_kg_m2;
   return state;
+}
+
+bool Root::close(double miss, double tolerance) {
+  // Where the miss is not negative the root lies above: what leaves grows with the temperature.
+  (miss > 0 ? low_ : high_) = guess_;
+  if (std::fabs(miss) < tolerance || high_ - low_ < tolerance) return true;
+  double next = guess_ + 0.3 * miss;
+  if (passes_++ > 0 && miss != last_miss_) next = guess_ - miss * (guess_ - last_guess_) / (miss - last_miss_);
+  if (!(next > low_ && next < high_))
+    next = std::isfinite(low_) && std::isfinite(high_) ? 0.5 * (low_ + high_) : guess_ + miss;
+  last_guess_ = guess_;
+  last_miss_ = miss;
+  guess_ = next;
+  return false;
 }
 
 double volatile_volume_m(const Laid& laid, const State& state) {
   double volume = 0;
   for (int i = 0; i < laid.recipe->count; ++i) {
     const std::size_t k = static_cast<std::size_t>(i);
-    volume += state.kg_m2[k] / laid.recipe->parts[k].density_kg_m3;
+    volume += state.kg_m2[k] * laid.recipe->parts[k].per_density;
   }
   return volume;
 }
@@ -78,113 +111,15 @@ double solid_share(const Laid& laid, double volatile_m) {
   return whole > 0 ? laid.solids_m / whole : 1;
 }
 
-Flow flow(const Laid& laid, const climate::Air& air, State& state, int passes) {
-  const Recipe& recipe = *laid.recipe;
-  Flow out;
-  double moles = 0, volume = 0, water_m = 0;
-  for (int i = 0; i < recipe.count; ++i) {
-    const std::size_t k = static_cast<std::size_t>(i);
-    const Part& part = recipe.parts[k];
-    moles += state.kg_m2[k] / part.molar_mass_kg;
-    const double v = state.kg_m2[k] / part.density_kg_m3;
-    volume += v;
-    if (part.water) water_m += v;
-  }
-  const double solid = solid_share(laid, volume);
-  if (recipe.count > 0 && moles > 0) {
-    const double rh = std::clamp(air.rh, 0.0, 1.0);
-    const double radiation = radiation_w_m2k(air.temp_c);
-    const double whole_m = laid.surface_solids_m / std::max(solid, 1e-6);
-    // Dry porous layer over the packed bed: what water has left of the pores, as thickness (Kiil 2006).
-    double porous_s_m = 0;
-    if (recipe.particles && laid.solids_m > 0) {
-      const double others = volume - water_m;
-      const double dry_m = (laid.solids_m + others) / kPacked - (water_m / (1 - kPacked));
-      porous_s_m = std::max(0.0, dry_m) * (laid.surface_solids_m / laid.solids_m) / kPorous_m2_s;
-    }
-    // First mode of a slab closed on one side (Crank, The Mathematics of Diffusion, eq. 4.18).
-    double slab_s = 0;
-    if (laid.solids_m > 0) {
-      constexpr double mode = 4.0 / (3.141592653589793 * 3.141592653589793);
-      const double swollen = std::exp(2.302585092994046 * kDecadesWetter * std::min(1 - solid, 1.0));
-      slab_s = mode * whole_m * whole_m / (recipe.film_diffusivity_m2_s * swollen);
-    }
-    for (int pass = 0; pass < passes; ++pass) {
-      const double h = heat_transfer_w_m2k(air.speed_m_s, state.lighter, laid.lie);
-      double near_sum = 0, far_sum = 0;
-      std::array<double, kMaxParts> near{}, far{}, steeper{};
-      for (int i = 0; i < recipe.count; ++i) {
-        const std::size_t k = static_cast<std::size_t>(i);
-        const Part& part = recipe.parts[k];
-        near[k] = state.kg_m2[k] / part.molar_mass_kg / moles * vapour_pressure_pa(part, state.film_c);
-        if (part.water) far[k] = rh * vapour_pressure_pa(part, air.temp_c);
-        near_sum += near[k];
-        far_sum += far[k];
-      }
-      const double share = std::min(0.5 * (near_sum + far_sum) / air.pressure_pa, 0.6);
-      const double drift = 1 / (1 - share);
-      const double gas = 1 / (kGas * (air.temp_c + kZeroC));
-      double heat = 0, slope = h + radiation, lighter = (state.film_c - air.temp_c) / (air.temp_c + kZeroC);
-      for (int i = 0; i < recipe.count; ++i) {
-        const std::size_t k = static_cast<std::size_t>(i);
-        const Part& part = recipe.parts[k];
-        const double open = h / kAirHeat_j_m3k * part.colburn * drift;
-        const double conductance = 1 / (1 / open + laid.pore_s_m + (part.water ? porous_s_m : 0.0));
-        double j = conductance * part.molar_mass_kg * gas * (near[k] - far[k]);
-        double damping = 1;
-        const bool held = !(part.water && recipe.particles);  // water leaves a latex through pores, not the binder
-        if (held && slab_s > 0 && state.kg_m2[k] > 0) {
-          damping = 1 / (1 + std::fabs(j) * slab_s / state.kg_m2[k]);
-          j *= damping;
-        }
-        double load = laid.wet_kg_m2 * part.mass_fraction;
-        if (!held)
-          load = std::min(load, laid.solids_m / kPacked * (1 - kPacked) * part.density_kg_m3);  // fills the bed
-        const double trace = kTrace * load;
-        const double last = state.kg_m2[k] > 0 ? state.kg_m2[k] / (state.kg_m2[k] + trace) : 0;
-        j *= last;
-        out.kg_m2_s[k] = j;
-        if (state.kg_m2[k] > 0) {
-          // d(flux)/d(mass), through the mole fraction, the slab and the last trace.
-          const double share_moles = state.kg_m2[k] / part.molar_mass_kg / moles;
-          const double open_flux = conductance * part.molar_mass_kg * gas * near[k];
-          out.relax_s[k] =
-              (open_flux * (1 - share_moles) * damping * damping * last + std::fabs(j) * (1 - damping + (1 - last))) /
-              state.kg_m2[k];
-        }
-        heat += j * part.latent_j_kg;
-        steeper[k] = last * damping * damping * conductance * part.molar_mass_kg * gas * near[k] *
-                     vapour_pressure_slope(part, state.film_c);
-        slope += steeper[k] * part.latent_j_kg;
-        lighter += (near[k] - far[k]) / air.pressure_pa * (1 - part.molar_mass_kg / kAirMolarMass_kg);
-      }
-      const double change = ((h + radiation) * (air.temp_c - state.film_c) - heat) / slope;
-      state.film_c += change;
-      for (int i = 0; i < recipe.count; ++i) {  // the fluxes at the temperature just found
-        const std::size_t k = static_cast<std::size_t>(i);
-        out.kg_m2_s[k] += steeper[k] * change;
-      }
-      state.lighter = lighter;
-    }
-    for (int i = 0; i < recipe.count; ++i) {
-      const std::size_t k = static_cast<std::size_t>(i);
-      const double leaving = out.kg_m2_s[k] / recipe.parts[k].density_kg_m3;
-      out.volume_m_s += leaving;
-      const double reach = 0.002 * volume * out.relax_s[k];
-      out.lasting_m_s += std::fabs(leaving) * (reach > 0 ? std::min(1.0, std::fabs(leaving) / reach) : 1.0);
-    }
-  } else {
-    state.film_c = air.temp_c;
-  }
-  // The clock starts as the solids close up: the sixth power of their share keeps a wet film wet. It goes by the air's
-  // temperature: by the time it counts, the film has come up to it.
+// The clock starts as the solids close up: the sixth power of their share keeps a wet film wet. It goes by the air's
+// temperature: by the time it counts, the film has come up to it.
+double clock_rate(const Laid& laid, double solid, const climate::Air& air) {
   double closed = 1;
   if (laid.volatile_m > 0 && laid.solids_m > 0) {
     const double start = sixth(solid_share(laid, laid.volatile_m));
     closed = std::max(0.0, (sixth(solid) - start) / (1 - start));
   }
-  if (closed > 0) out.rate = closed * laid.thickness_rate * climate_factor(recipe, air.temp_c, air.rh);
-  return out;
+  return closed > 0 ? closed * laid.thickness_rate * climate_factor(*laid.recipe, air.temp_c, air.rh) : 0;
 }
 
 double last_delay(const Laid& laid, double rate, double volume_m, double leaving_m_h) {
@@ -230,6 +165,49 @@ State step(const Laid& laid, const climate::Air& mid, const State& from, double 
   to.lighter = 2 * half.lighter - from.lighter;
   to.lighter_per_h = (half.lighter - from.lighter) / (0.5 * dt_h);
   to.progress = from.progress + dt_h * there.rate;
+  return to;
+}
+
+State step_closed(const Laid& laid, const climate::Air& mid, const State& from, double dt_h, const Flow& now,
+                  double tolerance_k, double& half_rate, Tally& tally) {
+  const int count = laid.recipe->count;
+  State half = from;
+  const double dt_s = dt_h * kPerHour;
+  for (int i = 0; i < count; ++i) {
+    const std::size_t k = static_cast<std::size_t>(i);
+    half.kg_m2[k] = relaxed(from.kg_m2[k], now.kg_m2_s[k], now.relax_s[k], 0.5 * dt_s);
+  }
+  half.lighter += from.lighter_per_h * 0.5 * dt_h;
+  const double lighter = half.lighter;
+  State to = half;
+  Root temperature(half.film_c);
+  double heat_w_m2 = 0, found_lighter = 0;
+  for (int pass = 0; pass < 60; ++pass) {
+    half.film_c = temperature.guess();
+    half.lighter = lighter;
+    const Flow there = flow(laid, mid, half, 0);
+    found_lighter = half.lighter;
+    half_rate = there.rate;
+    double latent = 0;
+    for (int i = 0; i < count; ++i) {
+      const std::size_t k = static_cast<std::size_t>(i);
+      const double back = there.relax_s[k] * (from.kg_m2[k] - half.kg_m2[k]);
+      to.kg_m2[k] = relaxed(from.kg_m2[k], there.kg_m2_s[k] + back, there.relax_s[k], dt_s);
+      latent += (from.kg_m2[k] - to.kg_m2[k]) / dt_s * laid.recipe->parts[k].latent_j_kg;
+    }
+    heat_w_m2 = there.heat_transfer_w_m2k * (mid.temp_c - half.film_c);
+    if (temperature.close((heat_w_m2 - latent) / there.heat_transfer_w_m2k, tolerance_k)) break;
+  }
+  for (int i = 0; i < count; ++i) {
+    const std::size_t k = static_cast<std::size_t>(i);
+    tally.gone_kg_m2[k] += from.kg_m2[k] - to.kg_m2[k];
+  }
+  tally.heat_j_m2 += heat_w_m2 * dt_s;
+  to.t_h = from.t_h + dt_h;
+  to.film_c = half.film_c;
+  to.lighter = 2 * found_lighter - from.lighter;
+  to.lighter_per_h = (found_lighter - from.lighter) / (0.5 * dt_h);
+  to.progress = from.progress + dt_h * half_rate;
   return to;
 }
 

@@ -11,6 +11,8 @@ Part part_of(const catalog::Component& component, double mass_fraction) {
   Part part;
   part.molar_mass_kg = component.molar_mass_g / 1000.0;
   part.density_kg_m3 = component.density_kg_l * 1000.0;
+  part.per_molar_mass = 1 / part.molar_mass_kg;
+  part.per_density = 1 / part.density_kg_m3;
   part.ln_a = component.antoine_a * ln10 + std::log(mmhg_pa);
   part.ln_b = component.antoine_b * ln10;
   part.c = component.antoine_c;

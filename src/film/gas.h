@@ -25,7 +25,8 @@ inline constexpr double kAirMolarMass_kg = 0.028965;
 struct Part {
   double molar_mass_kg = 0.1;
   double density_kg_m3 = 1000;
-  double ln_a = 0, ln_b = 0, c = 230;  // ln(p/Pa) = ln_a - ln_b / (c + T/°C)
+  double per_molar_mass = 10, per_density = 0.001;  // the inverses, for the inner loop
+  double ln_a = 0, ln_b = 0, c = 230;               // ln(p/Pa) = ln_a - ln_b / (c + T/°C)
   double latent_j_kg = 4e5;
   double diffusivity_25_m2_s = 8e-6;
   double colburn = 0.5;      // (D / thermal diffusivity of air)^(2/3), hardly changes with temperature

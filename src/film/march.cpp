@@ -116,23 +116,25 @@ void DryRates::extend(std::size_t node) {
 
 double DryRates::integral(double hours) {
   const double x = hours + shift_;
-  const std::size_t i = static_cast<std::size_t>(x);
+  const std::size_t i = skip_ + static_cast<std::size_t>(x);
   extend(i + 1);
-  const double w = x - static_cast<double>(i);
+  const double w = x - std::floor(x);
   return sum_[i] + w * (rate_[i] + 0.5 * w * (rate_[i + 1] - rate_[i]));
 }
 
 double DryRates::when(double integral, double from) {
-  std::size_t i = static_cast<std::size_t>(from + shift_);
-  const std::size_t end = static_cast<std::size_t>(kHorizon_h);
-  extend(i + 1);
-  while (i < end && sum_[i + 1] < integral) {
-    ++i;
-    if (i + 1 >= rate_.size()) extend(std::min(i + 64, end + 1));
-  }
-  if (i >= end) return kNever;
+  const std::size_t start = skip_ + static_cast<std::size_t>(from + shift_);
+  const std::size_t end = skip_ + static_cast<std::size_t>(kHorizon_h);
+  extend(start + 1);
+  while (rate_.size() <= end + 1 && sum_.back() < integral) extend(std::min(rate_.size() + 63, end + 1));
+  // The first node at which the sum is reached.
+  const auto first = sum_.begin() + static_cast<std::ptrdiff_t>(start + 1);
+  const auto last = sum_.begin() + static_cast<std::ptrdiff_t>(std::min(sum_.size(), end + 1));
+  const auto found = first < last ? std::lower_bound(first, last, integral) : last;
+  if (found == last) return kNever;
+  const std::size_t i = static_cast<std::size_t>(found - sum_.begin()) - 1;
   const double x = crossing(sum_[i], 1.0, rate_[i], 0.5 * (rate_[i] + rate_[i + 1]), integral);
-  return std::max(from, static_cast<double>(i) + x - shift_);
+  return std::max(from, static_cast<double>(i - skip_) + x - shift_);
 }
 
 Passed march(const Laid& laid, const AirTrack& track, double pace, const std::array<double, kMarks>& thresholds,
@@ -186,6 +188,33 @@ Passed march(const Laid& laid, const AirTrack& track, double pace, const std::ar
     if (hours > kHorizon_h) break;
     meet(hours);
     from = hours;
+  }
+  return out;
+}
+
+Stand stand_at(const Laid& laid, const AirTrack& track, double pace, double hours, DryRates& dry) {
+  Stand out;
+  if (laid.recipe->clock == Clock::potential || !(hours >= 0)) return out;
+  State state;
+  bool found = false, cold = false;
+  if (laid.recipe->count > 0 && laid.volatile_m > 0) {
+    const double until = hours * pace;
+    state = wet_stage(laid, track, pace, cold,
+                      [&](const State& from, const State& to, double dt, double rate, double half_rate) {
+                        if (to.t_h < until) return true;
+                        const double x = (until - from.t_h) / dt;
+                        out.progress = from.progress + dt * x * (rate + (half_rate - rate) * x);
+                        for (std::size_t k = 0; k < kMaxParts; ++k)
+                          out.volatile_kg_m2 += from.kg_m2[k] + x * (to.kg_m2[k] - from.kg_m2[k]);
+                        found = true;
+                        return false;
+                      });
+  }
+  if (found || cold) return out;
+  if (track.constant()) {
+    out.progress = state.progress + (hours * pace - state.t_h) * dry.constant_rate();
+  } else {
+    out.progress = state.progress + pace * (dry.integral(hours) - dry.integral(state.t_h / pace));
   }
   return out;
 }

@@ -1,21 +1,18 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
-#include <unordered_map>
 
 #include "film/calibrate.h"
-#include "film/march.h"
+#include "film/model_impl.h"
 
 namespace tackcloth::film {
 namespace {
 
 constexpr double kTenth = 1.2815515655446004;  // standard normal quantile of 0.9
 
-struct Spread {
-  double mean_log = 0, sigma_log = 0;
-};
+}  // namespace
 
-// Mean and spread of the log time. Without calibration the product's own spread; what the bench has taught replaces the
+// Without calibration the product's own spread; what the bench has taught replaces the
 // shares of product and shop.
 Spread spread_of(const catalog::Product& product, const Calibration& calibration) {
   const double whole = std::clamp(product.rate_sigma_log, 0.0, 2.0);
@@ -45,7 +42,19 @@ void anchor(Recipe& recipe) {
           "the label of '" + recipe.product->id + "' contradicts itself: it cannot dry at its own conditions";
     }
   }
+  if (!recipe.fault.empty()) return;
+  const double ripe = recipe.threshold[static_cast<std::size_t>(Need::use)];
+  const double followed = recipe.threshold[static_cast<std::size_t>(Need::recoat_same)];
+  if (ripe > 0 && ripe < kNever) recipe.label_unripe_share = std::clamp(1 - followed / ripe, 0.0, 1.0);
+  if (recipe.clock != Clock::potential && laid.volatile_m > 0) {
+    const climate::ClimateSeries series = climate::ClimateSeries::constant(air);
+    const AirTrack track(series, Instant{});
+    DryRates dry(laid, track);
+    recipe.label_retained_share = stand_at(laid, track, 1, label.recoat_h, dry).volatile_kg_m2 / laid.load_kg_m2;
+  }
 }
+
+namespace {
 
 std::string sentence(const char* format, double a, double b) {
   char buffer[240];
@@ -89,16 +98,6 @@ std::string reason(const Recipe& recipe, const AirTrack& track, const Passed& sl
                   kHorizon_h / 24, warmest);
 }
 
-// What leaves per hour, by central differences: its trapezoid sum over `hours` is what went, to rounding.
-std::vector<double> leaving(const std::vector<double>& hours, const std::vector<double>& left) {
-  std::vector<double> out(hours.size(), 0.0);
-  for (std::size_t i = 0; i < hours.size() && hours.size() > 1; ++i) {
-    const std::size_t a = i > 0 ? i - 1 : 0, b = std::min(i + 1, hours.size() - 1);
-    out[i] = (left[a] - left[b]) / (hours[b] - hours[a]);
-  }
-  return out;
-}
-
 }  // namespace
 
 std::string to_text(Need need) {
@@ -123,71 +122,80 @@ std::string to_text(Need need) {
   return "";
 }
 
-struct Model::Impl {
-  const catalog::Catalog* catalog = nullptr;
-  std::unordered_map<const catalog::Product*, Recipe> recipes;
-
-  // A product that is not the catalogue's own is made ready on the spot.
-  Recipe recipe(const catalog::Product& product) const {
-    Recipe made = make_recipe(product, *catalog);
-    if (made.fault.empty()) anchor(made);
-    return made;
-  }
-};
+const Recipe& Model::Impl::recipe(const catalog::Product& product, Recipe& local) const {
+  const auto found = recipes.find(&product);
+  if (found != recipes.end()) return found->second;
+  local = make_recipe(product, *catalog);
+  if (local.fault.empty()) anchor(local);
+  return local;
+}
 
 Model::Model(const catalog::Catalog& catalog) : impl_(std::make_unique<Impl>()) {
   impl_->catalog = &catalog;
-  for (const catalog::Product& product : catalog.products) impl_->recipes.emplace(&product, impl_->recipe(product));
+  for (const catalog::Product& product : catalog.products) {
+    Recipe made = make_recipe(product, catalog);
+    if (made.fault.empty()) anchor(made);
+    impl_->recipes.emplace(&product, std::move(made));
+  }
 }
 Model::~Model() = default;
 Model::Model(Model&&) noexcept = default;
 Model& Model::operator=(Model&&) noexcept = default;
 
-Readiness Model::readiness(const Coat& coat, const climate::ClimateSeries& air, Instant start,
-                           const Calibration& calibration) const {
-  Readiness out;
-  auto refuse = [&out](std::string why) {
-    out.by_need.fill({kNever, kNever, kNever});
-    out.recoat_closes_h = 0;
-    out.why = std::move(why);
-    return out;
-  };
-  if (!coat.product) return refuse("No product was named.");
-  if (!(coat.wet_um > 0) || !(coat.wet_um < 1e5))
-    return refuse("The wet film must be more than 0 and under 100000 µm.");
-  for (const climate::Air& a : air.states()) {
-    if (!air.is_constant()) break;
-    if (!std::isfinite(a.temp_c) || !std::isfinite(a.rh) || !std::isfinite(a.speed_m_s) || !(a.pressure_pa > 1e4)) {
-      return refuse("The air is not known: temperature, humidity, speed and pressure must be numbers.");
-    }
+std::string unusable(const Coat& coat, const climate::ClimateSeries& air) {
+  if (!coat.product) return "No product was named.";
+  if (!(coat.wet_um > 0) || !(coat.wet_um < 1e5)) return "The wet film must be more than 0 and under 100000 µm.";
+  const Beneath& b = coat.beneath;
+  if (!(b.retained_g_m2 >= 0) || !(b.raw_um >= 0) || !(b.unripe_um >= 0))
+    return "What lies beneath the coat must be told as numbers not under 0.";
+  if (air.is_constant()) {
+    const climate::Air& a = air.states().front();
+    if (!std::isfinite(a.temp_c) || !std::isfinite(a.rh) || !std::isfinite(a.speed_m_s) || !(a.pressure_pa > 1e4))
+      return "The air is not known: temperature, humidity, speed and pressure must be numbers.";
   }
-  const auto found = impl_->recipes.find(coat.product);
-  Recipe local;
-  const Recipe* recipe = &local;
-  if (found != impl_->recipes.end()) {
-    recipe = &found->second;
-  } else {
-    local = impl_->recipe(*coat.product);
-  }
-  if (!recipe->fault.empty()) return refuse(recipe->fault);
+  return {};
+}
 
-  const Laid laid = lay(*recipe, coat);
-  const AirTrack track(air, start);
-  DryRates dry(laid, track);
-  // Oil over water or the reverse: the three days are custom, and a thin coat is not trusted to shorten them.
-  std::array<double, kMarks> thresholds = recipe->threshold;
-  if (recipe->clock == Clock::coalescence || recipe->clock == Clock::oxidation) {
-    thresholds[static_cast<std::size_t>(Need::recoat_other)] *= std::max(1.0, laid.thickness_rate);
+namespace {
+
+Readiness refused(std::string why) {
+  Readiness out;
+  out.by_need.fill({kNever, kNever, kNever});
+  out.recoat_closes_h = 0;
+  out.why = std::move(why);
+  return out;
+}
+
+// A coat made ready once for any number of starts.
+struct Ready {
+  const Recipe& recipe;
+  Laid laid;
+  std::array<double, kMarks> thresholds;
+  double middle, quick;  // pace of the expected coat; of a quick one against it
+
+  Ready(const Recipe& made, const Coat& coat, const Calibration& calibration)
+      : recipe(made), laid(lay(made, coat)), thresholds(made.threshold) {
+    // Oil over water or the reverse: the three days are custom, and a thin coat is not trusted to shorten them.
+    if (recipe.clock == Clock::coalescence || recipe.clock == Clock::oxidation)
+      thresholds[static_cast<std::size_t>(Need::recoat_other)] *= std::max(1.0, laid.thickness_rate);
+    for (Need need : {Need::recoat_other, Need::tape, Need::handle, Need::stack, Need::use})
+      thresholds[static_cast<std::size_t>(need)] *= laid.hard_slower;
+    const Spread spread = spread_of(*coat.product, calibration);
+    quick = std::exp(kTenth * spread.sigma_log);
+    middle = std::exp(-spread.mean_log);
   }
-  const Spread spread = spread_of(*coat.product, calibration);
-  const double quick = std::exp(kTenth * spread.sigma_log), middle = std::exp(-spread.mean_log);
+
+  Readiness from(const AirTrack& track, DryRates& dry) const;
+};
+
+Readiness Ready::from(const AirTrack& track, DryRates& dry) const {
+  Readiness out;
   std::array<Passed, 3> passed;
   if (track.constant()) {
     // In the same air for ever a coat that lives faster is the same coat on a shorter scale.
     const Passed once = march(laid, track, 1, thresholds, dry);
     passed.fill(once);
-    for (int i = 0; i < kMarks; ++i) {
-      const std::size_t k = static_cast<std::size_t>(i);
+    for (std::size_t k = 0; k < kMarks; ++k) {
       passed[0].hours[k] = once.hours[k] / (middle * quick);
       passed[1].hours[k] = once.hours[k] / middle;
       passed[2].hours[k] = once.hours[k] / middle * quick;
@@ -198,8 +206,7 @@ Readiness Model::readiness(const Coat& coat, const climate::ClimateSeries& air, 
     passed[2] = march(laid, track, middle / quick, thresholds, dry);
   }
   bool never = false;
-  for (int i = 0; i < kNeeds; ++i) {
-    const std::size_t k = static_cast<std::size_t>(i);
+  for (std::size_t k = 0; k < kNeeds; ++k) {
     Band& band = out.by_need[k];
     band.p50 = passed[1].hours[k];
     band.p10 = std::min(passed[0].hours[k], band.p50);
@@ -207,58 +214,74 @@ Readiness Model::readiness(const Coat& coat, const climate::ClimateSeries& air, 
     never = never || band.p90 == kNever;
   }
   out.recoat_closes_h = passed[0].hours[kNeeds];
-  if (never) out.why = reason(*recipe, track, passed[2]);
+  if (never) out.why = reason(recipe, track, passed[2]);
   return out;
 }
 
-Model::Curve Model::curve(const Coat& coat, const climate::ClimateSeries& air, Instant start, double hours) const {
-  Curve out;
-  if (!coat.product || !(coat.wet_um > 0) || !(hours > 0)) return out;
-  const auto found = impl_->recipes.find(coat.product);
-  const Recipe recipe = found != impl_->recipes.end() ? found->second : impl_->recipe(*coat.product);
+}  // namespace
+
+Readiness Model::readiness(const Coat& coat, const climate::ClimateSeries& air, Instant start,
+                           const Calibration& calibration) const {
+  if (std::string why = unusable(coat, air); !why.empty()) return refused(std::move(why));
+  Recipe local;
+  const Recipe& recipe = impl_->recipe(*coat.product, local);
+  if (!recipe.fault.empty()) return refused(recipe.fault);
+  const Ready ready(recipe, coat, calibration);
+  const AirTrack track(air, start);
+  DryRates dry(ready.laid, track);
+  return ready.from(track, dry);
+}
+
+std::vector<Readiness> Model::readiness_each_hour(const Coat& coat, const climate::ClimateSeries& air, Instant first,
+                                                  int count, const Calibration& calibration) const {
+  const std::size_t n = static_cast<std::size_t>(std::max(count, 0));
+  if (std::string why = unusable(coat, air); !why.empty()) return std::vector<Readiness>(n, refused(std::move(why)));
+  Recipe local;
+  const Recipe& recipe = impl_->recipe(*coat.product, local);
+  if (!recipe.fault.empty()) return std::vector<Readiness>(n, refused(recipe.fault));
+  const Ready ready(recipe, coat, calibration);
+  if (air.is_constant()) {
+    const AirTrack track(air, first);
+    DryRates dry(ready.laid, track);
+    return std::vector<Readiness>(n, ready.from(track, dry));
+  }
+  // The dry film's clock is the same for every start: it is run once over the whole series.
+  AirTrack track(air, first);
+  DryRates dry(ready.laid, track);
+  std::vector<Readiness> out;
+  out.reserve(n);
+  for (std::size_t hour = 0; hour < n; ++hour) {
+    out.push_back(ready.from(track, dry));
+    track.move_h(1);
+    dry.move_h(1);
+  }
+  return out;
+}
+
+Beneath Model::beneath(const Coat& coat, const climate::ClimateSeries& air, Instant start, double hours,
+                       const Calibration& calibration) const {
+  Beneath out;
+  if (!unusable(coat, air).empty() || !(hours >= 0)) return out;
+  Recipe local;
+  const Recipe& recipe = impl_->recipe(*coat.product, local);
+  if (!recipe.fault.empty() || recipe.clock == Clock::potential) return out;
   const Laid laid = lay(recipe, coat);
   const AirTrack track(air, start);
   DryRates dry(laid, track);
-  const std::size_t count = static_cast<std::size_t>(recipe.count);
-  for (const catalog::Volatile& v : coat.product->volatiles) {
-    if (v.mass_fraction > 0 && out.components.size() < count) out.components.push_back(v.component);
-  }
-  out.g_m2.resize(count);
-  out.g_m2_h.resize(count);
-  const double drawn = laid.solids_m > 0 ? laid.surface_solids_m / laid.solids_m : 1.0;
-  const double cured = recipe.threshold[static_cast<std::size_t>(Need::use)];
-  State state = fresh(laid, track.at(0));
-  bool first = true;
-  while (true) {
-    const climate::Air now_air = track.at(state.t_h);
-    Flow now = flow(laid, now_air, state, first ? 4 : 1);
-    first = false;
-    if (recipe.clock == Clock::potential) now.rate = dry.of(now_air);
-    double dt = std::min(std::max(0.25 * state.t_h, 0.01), hours / 60);
-    if (volatile_volume_m(laid, state) > 1e-3 * laid.volatile_m) dt = std::min(dt, step_limit_h(laid, state, now));
-    for (std::size_t k = 0; k < count; ++k) {  // follow every part out
-      const double whole = laid.wet_kg_m2 * recipe.parts[k].mass_fraction;
-      if (now.kg_m2_s[k] > 0.01 * whole * now.relax_s[k] && state.kg_m2[k] > 0.01 * whole) {
-        dt = std::min(dt, 0.3 * state.kg_m2[k] / (now.kg_m2_s[k] * 3600));
-      }
-    }
-    dt = std::max(dt, hours * 1e-5);
-    out.hours.push_back(state.t_h);
-    out.thickness_um.push_back((laid.solids_m + volatile_volume_m(laid, state)) * drawn * 1e6);
-    out.film_temp_c.push_back(state.film_c);
-    out.cure.push_back(cured > 0 && cured < kNever ? std::clamp(state.progress / cured, 0.0, 1.0) : 0.0);
-    for (std::size_t k = 0; k < count; ++k) {
-      out.g_m2[k].push_back(state.kg_m2[k] * 1000);
-    }
-    if (state.t_h >= hours) break;
-    dt = std::min(dt, hours - state.t_h);
-    double half_rate = 0;
-    State next = step(laid, track.at(state.t_h + 0.5 * dt), state, dt, now, half_rate);
-    if (recipe.clock == Clock::potential) next.progress = state.progress + dt * dry.of(track.at(state.t_h + 0.5 * dt));
-    if (hours - next.t_h < 1e-9 * hours) next.t_h = hours;
-    state = next;
-  }
-  for (std::size_t k = 0; k < count; ++k) out.g_m2_h[k] = leaving(out.hours, out.g_m2[k]);
+  const double pace = std::exp(-spread_of(*coat.product, calibration).mean_log);
+  const Stand stand = stand_at(laid, track, pace, hours, dry);
+  // What was beneath ripens with the coat on top; of its volatile parts those a label contains keep to the same share.
+  const double load = laid.load_kg_m2 + laid.under_kg_m2;
+  const double left = load > 0 ? stand.volatile_kg_m2 / load : 0;
+  const double below = std::max(0.0, coat.beneath.retained_g_m2 - 1000 * laid.under_kg_m2);
+  out.retained_g_m2 = stand.volatile_kg_m2 * 1000 + below * left;
+  const double dry_um = laid.surface_solids_m * 1e6;
+  const auto still = [&](Need need) {
+    const double whole = recipe.threshold[static_cast<std::size_t>(need)];
+    return whole > 0 && whole < kNever ? std::clamp(1 - stand.progress / whole, 0.0, 1.0) : 0.0;
+  };
+  out.raw_um = (dry_um + coat.beneath.raw_um) * still(Need::recoat_same);
+  out.unripe_um = (dry_um + coat.beneath.unripe_um) * still(Need::use);
   return out;
 }
 

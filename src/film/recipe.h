@@ -33,7 +33,10 @@ struct Recipe {
   double label_dry_um = 25;
   std::array<double, kMarks> threshold{};  // progress at which each need is met; infinity: never
   std::array<double, kMarks> label_h{};    // what the label says, or common practice derives from it
-  std::string fault;                       // not empty: cannot be predicted
+  // What one coat, left for the label's recoat hours at label conditions, still holds: a label contains that much.
+  double label_retained_share = 0;  // of its volatile parts
+  double label_unripe_share = 0;    // of its dry thickness
+  std::string fault;                // not empty: cannot be predicted
 };
 
 // Everything but the thresholds, which the model anchors.

@@ -78,15 +78,16 @@ double Slab::face_conductance(const std::vector<double>& u, const FaceTake& take
   const double of_last = potential(diffusivity_, last);
   if (!(last > 1e-12)) return scale * local(diffusivity_, 0);
   if (diffusivity_.in_solids_frame) return scale;
-  double low = 0, high = 1, left = scale * last / (scale * last + taken);
+  double low = 0, high = 1, left = left_at_face_;
   for (int pass = 0; pass < 20; ++pass) {
     const double miss = scale * (of_last - potential(diffusivity_, left * last)) - taken * left;
     (miss > 0 ? low : high) = left;
     const double next = left + miss / (scale * last * local(diffusivity_, left * last) + taken);
     const double change = next - left;
     left = next > low && next < high ? next : 0.5 * (low + high);
-    if (std::fabs(change) < 1e-9) break;
+    if (std::fabs(change) < 1e-8) break;
   }
+  left_at_face_ = left;
   return between(diffusivity_, last, left * last, of_last, potential(diffusivity_, left * last)) * 2 / width_.back();
 }
 
@@ -147,10 +148,11 @@ void Slab::half(double dt_s, const FaceTake& take) {
   factor(0.5 * dt_s);
   for (int i = 0; i < parts_; ++i)
     solve(0.5 * dt_s, take.m_s[static_cast<std::size_t>(i)], &u_[at(i, 0)], &mid_[at(i, 0)]);
+  conductances(mid_, take);
 }
 
 void Slab::full(double dt_s, const FaceTake& take, std::vector<double>& gone_m) {
-  conductances(mid_, take);
+  wall_.back() = face_conductance(mid_, take);
   factor(kGamma * dt_s);
   bool negative = false;
   gone_m.assign(static_cast<std::size_t>(parts_), 0.0);

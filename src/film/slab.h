@@ -63,6 +63,7 @@ class Slab {
   Diffusivity diffusivity_;
   std::vector<double> width_, u_, mid_, next_, stage_;
   std::vector<double> wall_;           // conductance of the wall above each cell, m/s; the last is the face
+  mutable double left_at_face_ = 0.5;  // share of the last cell's ratio, the last time: a start for the next
   std::vector<double> upper_, pivot_;  // elimination from the back, shared by the parts
 };
 
