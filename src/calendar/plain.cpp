@@ -10,7 +10,6 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-constexpr std::uint64_t kSpare = 0x8000'8000'8000'8000ULL;
 constexpr Tick kLongestHorizon = 1 << 16;
 
 bool only_plain(const Problem& p) {
@@ -35,13 +34,47 @@ bool only_plain(const Problem& p) {
   return true;
 }
 
-void link(Plain& out, const std::vector<std::vector<PlainLink>>& links, const std::vector<int>& order, int side) {
-  PlainSide& s = out.side[side];
-  s.order = order;
-  s.first.assign(1, 0);
+using Links = std::vector<std::vector<PlainLink>>;
+
+void pack(const Links& links, std::vector<int>& first, std::vector<PlainLink>& packed) {
+  first.assign(1, 0);
   for (const auto& list : links) {
-    s.links.insert(s.links.end(), list.begin(), list.end());
-    s.first.push_back(static_cast<int>(s.links.size()));
+    packed.insert(packed.end(), list.begin(), list.end());
+    first.push_back(static_cast<int>(packed.size()));
+  }
+}
+
+// Longest paths and the work that must follow.
+void look_ahead(const Plain& p, PlainSide& s) {
+  s.tail = p.duration;
+  for (auto i = s.order.rbegin(); i != s.order.rend(); ++i) {
+    for (int k = s.after_first[at(*i)]; k < s.after_first[at(*i) + 1]; ++k) {
+      s.tail[at(*i)] = std::max(s.tail[at(*i)], s.after[at(k)].weight + s.tail[at(s.after[at(k)].other)]);
+    }
+  }
+  s.work.assign(at(p.size), 0);
+  std::vector<char> seen;
+  std::vector<int> reached;
+  std::vector<std::int64_t> sum;
+  for (int i = 0; i < p.size; ++i) {
+    seen.assign(at(p.size), 0);
+    seen[at(i)] = 1;
+    reached.assign(1, i);
+    sum.assign(at(p.resources), 0);
+    for (std::size_t q = 0; q < reached.size(); ++q) {
+      const int j = reached[q];
+      for (int r = 0; r < p.resources; ++r) {
+        sum[at(r)] += static_cast<std::int64_t>(p.need[at(j * p.resources + r)]) * p.duration[at(j)];
+      }
+      for (int k = s.after_first[at(j)]; k < s.after_first[at(j) + 1]; ++k) {
+        const int next = s.after[at(k)].other;
+        if (!seen[at(next)]) reached.push_back(next);
+        seen[at(next)] = 1;
+      }
+    }
+    for (int r = 0; r < p.resources; ++r) {
+      if (p.supply[at(r)] > 0) s.work[at(i)] = std::max(s.work[at(i)], static_cast<int>(sum[at(r)] / p.supply[at(r)]));
+    }
   }
 }
 
@@ -87,117 +120,25 @@ std::optional<Plain> plain_of(const Problem& p) {
       out.demand[at(i * out.words + r / 4)] |= static_cast<std::uint64_t>(d.amount) << (16 * (r % 4));
     }
   }
-  std::vector<std::vector<PlainLink>> forward(at(p.size)), mirrored(at(p.size));
+  Links forward(at(p.size)), forward_after(at(p.size)), mirrored(at(p.size)), mirrored_after(at(p.size));
   for (const Precedence& q : m.precedences) {
     const int weight = out.duration[at(q.from)] + static_cast<int>(q.min_lag.value[0] / unit);
+    const int back = weight + out.duration[at(q.to)] - out.duration[at(q.from)];
     forward[at(q.to)].push_back({q.from, weight});
-    mirrored[at(q.from)].push_back({q.to, weight + out.duration[at(q.to)] - out.duration[at(q.from)]});
+    forward_after[at(q.from)].push_back({q.to, weight});
+    mirrored[at(q.from)].push_back({q.to, back});
+    mirrored_after[at(q.to)].push_back({q.from, back});
   }
-  std::vector<int> reversed(p.order.rbegin(), p.order.rend());
-  link(out, forward, p.order, 0);
-  link(out, mirrored, reversed, 1);
+  PlainSide &left = out.side[0], &right = out.side[1];
+  left.order = p.order;
+  right.order.assign(p.order.rbegin(), p.order.rend());
+  pack(forward, left.first, left.links);
+  pack(forward_after, left.after_first, left.after);
+  pack(mirrored, right.first, right.links);
+  pack(mirrored_after, right.after_first, right.after);
+  look_ahead(out, left);
+  look_ahead(out, right);
   return out;
-}
-
-PlainBuilder::PlainBuilder(const Plain& plain) : p_(plain) {
-  free_.resize(at((plain.horizon + 2) * plain.words));
-  done_.resize(at(plain.size));
-  list_.reserve(at(plain.size));
-  sorted_.resize(at(plain.size));
-}
-
-// Ascending key (counting sort, stable in topological order), then predecessors first.
-void PlainBuilder::sort(int side, const std::vector<int>& key) {
-  const PlainSide& s = p_.side[side];
-  const auto [low, high] = std::minmax_element(key.begin(), key.end());
-  const int base = *low;
-  bucket_.assign(at(*high - base + 2), 0);
-  for (const int k : key) ++bucket_[at(k - base + 1)];
-  std::partial_sum(bucket_.begin(), bucket_.end(), bucket_.begin());
-  for (const int i : s.order) sorted_[at(bucket_[at(key[at(i)] - base)]++)] = i;
-  std::fill(done_.begin(), done_.end(), 0);
-  list_.clear();
-  for (const int root : sorted_) {
-    if (done_[at(root)]) continue;
-    stack_.assign(1, root);
-    while (!stack_.empty()) {
-      const int i = stack_.back();
-      if (done_[at(i)]) {
-        stack_.pop_back();
-        continue;
-      }
-      const std::size_t before = stack_.size();
-      for (int k = s.first[at(i)]; k < s.first[at(i) + 1]; ++k) {
-        if (!done_[at(s.links[at(k)].other)]) stack_.push_back(s.links[at(k)].other);
-      }
-      if (stack_.size() == before) {
-        done_[at(i)] = 1;
-        list_.push_back(i);
-        stack_.pop_back();
-      }
-    }
-  }
-}
-
-int PlainBuilder::build(int side, const std::vector<int>& key, std::vector<int>& start) {
-  sort(side, key);
-  const PlainSide& s = p_.side[side];
-  start.resize(at(p_.size));
-  int makespan = 0, clean = 0;  // cells below `clean` have been set up
-  const int words = p_.words;
-  const std::uint64_t cap0 = p_.capacity[0] | kSpare, cap1 = words == 2 ? p_.capacity[1] | kSpare : 0;
-  std::uint64_t* const cell = free_.data();
-  const auto set_up = [&](int until) {
-    for (; clean < until; ++clean) {
-      cell[clean * words] = cap0;
-      if (words == 2) cell[clean * words + 1] = cap1;
-    }
-  };
-  for (const int i : list_) {
-    int t = 0;
-    for (int k = s.first[at(i)]; k < s.first[at(i) + 1]; ++k) {
-      t = std::max(t, start[at(s.links[at(k)].other)] + s.links[at(k)].weight);
-    }
-    const int d = p_.duration[at(i)];
-    if (d > 0) {
-      set_up(t + d);
-      const std::uint64_t need0 = p_.demand[at(i * words)], need1 = words == 2 ? p_.demand[at(i * 2 + 1)] : 0;
-      // From the back of the slot: a cell too full moves the whole slot past it. Cells [t, checked) are known to fit.
-      for (int checked = t, q = t + d - 1; q >= checked;) {
-        bool fits = ((cell[q * words] - need0) & kSpare) == kSpare;
-        if (words == 2) fits = fits && ((cell[q * 2 + 1] - need1) & kSpare) == kSpare;
-        if (fits) {
-          --q;
-          continue;
-        }
-        checked = t + d;
-        t = q + 1;
-        q = t + d - 1;
-        set_up(t + d);
-      }
-      for (int q = t; q < t + d; ++q) {
-        cell[q * words] -= need0;
-        if (words == 2) cell[q * 2 + 1] -= need1;
-      }
-    }
-    start[at(i)] = t;
-    makespan = std::max(makespan, t + d);
-  }
-  set_up(makespan);
-  return makespan;
-}
-
-void PlainBuilder::use(int makespan, std::vector<int>& per_step) const {
-  per_step.assign(at(makespan), 0);
-  for (int r = 0; r < p_.resources; ++r) {
-    const int shift = 16 * (r % 4), word = r / 4, cap = p_.supply[at(r)];
-    if (cap == 0) continue;
-    const int scale = 1000 * 64 / cap;  // 64,000ths of the capacity
-    for (int t = 0; t < makespan; ++t) {
-      const int left = static_cast<int>((free_[at(t * p_.words + word)] >> shift) & 0x7fff);
-      per_step[at(t)] += (cap - left) * scale;
-    }
-  }
 }
 
 }  // namespace tackcloth::calendar

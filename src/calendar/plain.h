@@ -6,12 +6,13 @@
 #include <optional>
 #include <vector>
 
+#include "calendar/plain_tuning.h"
 #include "calendar/problem.h"
 #include "calendar/solve.h"
 
 namespace tackcloth::calendar {
 
-// Start of `other` (before) to start of the activity: at least `weight` later.
+// Start of `other` to start of the activity: at least `weight` apart.
 struct PlainLink {
   int other;
   int weight;
@@ -19,9 +20,14 @@ struct PlainLink {
 
 // One direction of time; the mirrored side runs from the end of the project to its beginning.
 struct PlainSide {
-  std::vector<int> first;  // n + 1 offsets into links: predecessors of each activity
+  std::vector<int> first;  // size + 1 offsets into links: predecessors of each activity
   std::vector<PlainLink> links;
+  std::vector<int> after_first;  // size + 1 offsets into after: successors of each activity
+  std::vector<PlainLink> after;
   std::vector<int> order;  // a topological order
+  std::vector<int> tail;   // longest path from the start of each activity to the end of the project
+  std::vector<int> work;  // resource-based tail: work of the activity and all that must follow it, in steps of the full
+                          // capacity of the resource that takes longest
 };
 
 // Up to four resources share a word: four lanes of 16 bits, the highest bit of each lane spare, so that one subtraction
@@ -42,24 +48,9 @@ struct Plain {
 // Nothing when the model is more than plain, or its horizon too long to keep a cell a step.
 std::optional<Plain> plain_of(const Problem& problem);
 
-// Serial schedule generation on one side. A list is any order: predecessors are drawn in front as needed.
-class PlainBuilder {
- public:
-  explicit PlainBuilder(const Plain& plain);
-  // Start of each activity in the coordinates of `side` by ascending `key`; returns the makespan.
-  int build(int side, const std::vector<int>& key, std::vector<int>& start);
-  // After build: resource use at each step up to the makespan, summed over resources, 64,000 for a full one.
-  void use(int makespan, std::vector<int>& per_step) const;
-
- private:
-  void sort(int side, const std::vector<int>& key);
-  const Plain& p_;
-  std::vector<std::uint64_t> free_;
-  std::vector<int> list_, sorted_, stack_, bucket_;
-  std::vector<char> done_;
-  std::vector<std::uint64_t> packed_;
-};
-
+// Genetic search; every forward or backward generation counts as one schedule.
 Outcome search_plain(const Problem& problem, const Plain& plain, const Cost& bound, const Options& options);
+Outcome search_plain(const Problem& problem, const Plain& plain, const Cost& bound, const Options& options,
+                     const PlainTuning& tuning);
 
 }  // namespace tackcloth::calendar

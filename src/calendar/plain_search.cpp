@@ -1,16 +1,16 @@
-// Genetic search on schedules as keys ("topological ordering", Valls, Quintanilla & Ballestin 2003): a child takes the
-// busiest stretch of one parent into the order of the other (peak crossover, Debels & Vanhoucke 2005; Valls, Ballestin
-// & Quintanilla 2008) or shakes one stretch of a single parent, is built from the other end of time than that parent
-// and justified to and fro while that helps (Valls, Ballestin & Quintanilla 2005). The numbers in Tuning were set on
-// PSPLIB.
+// Genetic search on schedules as keys ("topological ordering", Valls, Quintanilla & Ballestin 2003). Parents are built
+// on one side of time, their children on the other (Debels & Vanhoucke 2005), then justified to and fro while that
+// helps (Valls, Ballestin & Quintanilla 2005). Newcomers come from both sides by the parallel scheme.
 #include <algorithm>
-#include <cmath>
+#include <limits>
 #include <memory>
-#include <numeric>
 
 #include "calendar/bound.h"
 #include "calendar/crew.h"
 #include "calendar/plain.h"
+#include "calendar/plain_builder.h"
+#include "calendar/plain_cross.h"
+#include "calendar/plain_seen.h"
 #include "calendar/random.h"
 #include "calendar/search.h"
 
@@ -19,49 +19,37 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-constexpr std::int64_t kBatch = 8;  // candidates made side by side, whatever the number of threads
+constexpr std::int64_t kBatch = 4;  // candidates made side by side, whatever the number of threads
+constexpr int kTries = 4;           // to make a child that was not built before
+constexpr int kNever = std::numeric_limits<int>::max() / 2;
 
-struct Tuning {
-  double population = 0.6;  // times the square root of the budget
-  int passes = 3;           // schedules a child at most
-  double shake = 0.3;       // share of children from one parent
-  double stretch = 0.3;     // longest stretch shaken, as a share of the makespan
-  double stray = 0.0;       // share of single keys moved afterwards
-  double idle = 1.0;        // populations of children in vain before all but the best start anew
+// What one job hands back.
+struct Made {
+  PlainMember best;
+  std::vector<std::uint64_t> lists;  // built
 };
-
-// Small projects are lost in a population of near twins: shake them harder.
-Tuning tuning(int size) { return size <= 45 ? Tuning{0.6, 3, 0.5, 1.0, 0.03, 1.0} : Tuning{}; }
-
-struct Member {
-  std::vector<int> start;  // in the coordinates of its side
-  std::vector<int> use;    // prefix sums of resource use a step
-  int makespan = 0, side = 0;
-  double second = 0;  // among equal makespans: the smaller, the more room at the end
-  int passes = 0;
-  std::uint64_t hash = 0;
-};
-
-bool better(const Member& a, const Member& b) {
-  return a.makespan != b.makespan ? a.makespan < b.makespan : a.second < b.second;
-}
 
 class PlainSearch {
  public:
-  PlainSearch(const Problem& problem, const Plain& plain, const Cost& bound, const Options& o)
-      : problem_(problem), p_(plain), bound_(bound), o_(o), crew_(o.threads), tuning_(tuning(plain.size)) {
-    for (int k = 0; k < crew_.size(); ++k) builders_.push_back(std::make_unique<PlainBuilder>(p_));
-    scratch_.resize(at(crew_.size()));
+  PlainSearch(const Problem& problem, const Plain& plain, const Cost& bound, const Options& o,
+              const PlainTuning& tuning)
+      : p_(plain), bound_(bound), o_(o), tuning_(tuning), crew_(o.threads) {
+    for (int k = 0; k < crew_.size(); ++k) {
+      builders_.push_back(std::make_unique<PlainBuilder>(p_));
+      crosses_.push_back(std::make_unique<PlainCross>(p_, tuning_));
+    }
+    keys_.resize(at(crew_.size()));
+    crosses_.front()->weights(weight_, nullptr);
     if (o_.max_seconds > 0 && o_.now_seconds) deadline_ = o_.now_seconds() + o_.max_seconds;
     goal_ = static_cast<int>((bound_.finish + p_.unit - 1) / p_.unit);
+    out_.best.members.resize(problem.model->activities.size());
   }
 
   Outcome run() {
     begin();
-    for (std::uint64_t turn = 1; left() > 0 && !stopped() && best_ > goal_; ++turn) {
-      breed(turn);
-      if (idle_ > tuning_.idle * static_cast<double>(population())) {
-        idle_ = 0;
+    while (left() > 0 && !stopped() && best_ > goal_) {
+      breed();
+      if (vain_ > tuning_.patience * tuning_.population) {
         pop_.resize(std::min<std::size_t>(pop_.size(), 1));
         begin();
       }
@@ -74,155 +62,131 @@ class PlainSearch {
   std::int64_t left() const { return o_.max_schedules - out_.schedules; }
   bool stopped() const { return (o_.cancel && o_.cancel->load()) || (deadline_ > 0 && o_.now_seconds() > deadline_); }
 
-  std::size_t population() const {
-    const double budget = static_cast<double>(std::min<std::int64_t>(o_.max_schedules, 200'000));
-    return at(std::clamp(static_cast<int>(tuning_.population * std::sqrt(budget)), 8, 1000));
+  // Runs up to kBatch jobs of at most `most` schedules each, never beyond the budget.
+  template <class Job>
+  void batch(int most, Job&& job) {
+    const int passes = static_cast<int>(std::min<std::int64_t>(most, left()));
+    const int count = static_cast<int>(std::clamp<std::int64_t>(left() / passes, 1, kBatch));
+    std::vector<Made> made(at(count));
+    const std::uint64_t turn = turn_++;
+    const bool first = out_.status == Status::unknown;
+    crew_.run(count, [&](int worker, int k) {
+      // The very first candidate is always built, so that a tight clock still gives an answer.
+      if (stopped() && !(first && k == 0)) return;
+      Random random(o_.seed, turn, static_cast<std::uint64_t>(k));
+      job(worker, k, random, passes, made[at(k)]);
+    });
+    for (Made& m : made) {
+      for (const std::uint64_t h : m.lists) seen_.add(h);
+      insert(std::move(m.best));
+    }
   }
 
   void begin() {
-    const int span = static_cast<int>(*std::max_element(problem_.tail.begin(), problem_.tail.end()) / p_.unit) + 1;
-    std::size_t& round = fresh_round_;
-    while (pop_.size() < population() && left() > 0 && (pop_.empty() || !stopped())) {
-      const int passes = static_cast<int>(std::min<std::int64_t>(2, left()));
-      const int count = static_cast<int>(std::clamp<std::int64_t>(left() / passes, 1, kBatch));
-      std::vector<Member> fresh(at(count));
-      crew_.run(count, [&](int worker, int k) {
-        Random random(o_.seed, round, static_cast<std::uint64_t>(k) + 1000);
-        std::vector<int>& key = scratch_[at(worker)];
-        key.resize(at(p_.size));
-        const int noise = round == 0 && k == 0 ? 0 : static_cast<int>(0.4 * span);
-        for (int i = 0; i < p_.size; ++i) {
-          key[at(i)] = -static_cast<int>(problem_.tail[at(i)] / p_.unit) +
-                       (noise > 0 ? static_cast<int>(random.below(at(noise) + 1)) : 0);
-        }
-        improve(worker, 0, key, fresh[at(k)], passes);
+    vain_ = 0;
+    for (int tries = 4 * tuning_.population; tries > 0 && static_cast<int>(pop_.size()) < tuning_.population;
+         tries -= kBatch) {
+      if (left() <= 0 || best_ <= goal_ || (stopped() && !pop_.empty())) return;
+      const bool plain_rule = out_.schedules == 0;
+      batch(tuning_.first_passes, [&](int worker, int k, Random& random, int passes, Made& made) {
+        const bool blurred = !plain_rule || k > 1;
+        const int side = blurred ? static_cast<int>(random.below(2)) : k;
+        crosses_[at(worker)]->fresh(random, side, blurred, keys_[at(worker)]);
+        improve(worker, side, random.unit() < tuning_.first_parallel, true, passes, kNever, made);
       });
-      ++round;
-      for (Member& m : fresh) insert(std::move(m));
     }
+    vain_ = 0;
   }
 
-  // Builds on `side`, then justifies to and fro up to `passes` times in all while that helps.
-  void improve(int worker, int side, std::vector<int>& key, Member& best, int passes) {
-    PlainBuilder& b = *builders_[at(worker)];
-    Member m;
-    int done = 0;
-    for (; done < passes; ++done) {
-      m.side = side;
-      m.makespan = b.build(side, key, m.start);
-      b.use(m.makespan, m.use);
-      m.second = 0;
-      for (int t = 0; t < m.makespan; ++t) m.second += static_cast<double>(m.use[at(t)]) * t;
-      std::partial_sum(m.use.begin(), m.use.end(), m.use.begin());
-      const bool worse = done > 0 && m.makespan > best.makespan;
-      if (done == 0 || m.makespan <= best.makespan) best = m;
-      if (worse) {
-        ++done;
-        break;
+  void breed() {
+    batch(tuning_.passes, [&](int worker, int, Random& random, int passes, Made& made) {
+      for (int tries = 1; tries <= kTries; ++tries) {
+        const int f = pick(random);
+        int m = pick(random);
+        for (int again = 0; m == f && again < 8; ++again) m = static_cast<int>(random.below(pop_.size()));
+        const PlainMember& father = pop_[at(f)];
+        crosses_[at(worker)]->child(random, father, pop_[at(m)], keys_[at(worker)]);
+        const bool parallel = random.unit() < tuning_.parallel;
+        const int limit = father.makespan + tuning_.slack;
+        if (improve(worker, 1 - father.side, parallel, tries == kTries, passes, limit, made)) return;
       }
-      for (int i = 0; i < p_.size; ++i) key[at(i)] = mirrored(m, i);
+    });
+  }
+
+  int pick(Random& random) const {  // the population is sorted
+    std::size_t k = random.below(pop_.size());
+    double draws = tuning_.choose - 1;
+    for (; draws >= 1; --draws) k = std::min(k, random.below(pop_.size()));
+    if (draws > 0 && random.unit() < draws) k = std::min(k, random.below(pop_.size()));
+    return static_cast<int>(k);
+  }
+
+  // Builds the keys of `worker` on `side`, then justifies to and fro: up to `passes` schedules in all, while the
+  // makespan gets no worse and is within `limit`. False, and nothing built, when the list is known and not `forced`.
+  bool improve(int worker, int side, bool parallel, bool forced, int passes, int limit, Made& made) {
+    PlainBuilder& b = *builders_[at(worker)];
+    std::vector<int>& key = keys_[at(worker)];
+    PlainMember m;
+    for (int done = 0; done < passes; ++done) {
+      m.side = side;
+      if (parallel && done == 0) {
+        m.makespan = b.parallel(side, key, m.start);
+      } else {
+        const std::uint64_t h = PlainSeen::hash(side, b.order(side, key));
+        if (seen_.contains(h) && !(forced && done == 0)) {
+          if (done == 0) return false;
+          break;
+        }
+        made.lists.push_back(h);
+        m.makespan = b.serial(side, m.start);
+      }
+      ++made.best.passes;
+      const bool worse = done > 0 && m.makespan > made.best.makespan;
+      if (!worse) {
+        m.passes = made.best.passes;
+        made.best = m;
+      }
+      if (worse || m.makespan > limit) break;
+      for (int i = 0; i < p_.size; ++i) key[at(i)] = m.on(1 - side, i, p_.duration[at(i)]);
       side = 1 - side;
     }
-    best.passes = done;
-    best.hash = static_cast<std::uint64_t>(best.makespan);
-    for (const int t : best.start) best.hash = (best.hash ^ static_cast<std::uint64_t>(t)) * 0x100000001B3ULL + 17;
+    finish(made.best);
+    return true;
   }
 
-  void insert(Member m) {
+  void finish(PlainMember& m) const {
+    m.centre = 0;
+    m.hash = static_cast<std::uint64_t>(m.makespan * 2 + m.side);
+    for (int i = 0; i < p_.size; ++i) {
+      const std::int64_t work = static_cast<std::int64_t>(weight_[at(i)]) * p_.duration[at(i)];
+      m.centre += work * (2 * m.start[at(i)] + p_.duration[at(i)]);
+      m.hash = (m.hash ^ static_cast<std::uint64_t>(m.start[at(i)])) * 0x100000001B3ULL + 17;
+    }
+  }
+
+  void insert(PlainMember m) {
     if (m.start.empty()) return;
     out_.schedules += m.passes;
     report(m);
-    for (const Member& x : pop_) {
-      if (x.hash == m.hash) {
-        idle_ += 1;
-        return;
-      }
+    ++vain_;
+    for (const PlainMember& x : pop_) {
+      if (x.hash == m.hash) return;
     }
+    const bool full = static_cast<int>(pop_.size()) >= tuning_.population;
     const auto place = std::upper_bound(pop_.begin(), pop_.end(), m, better);
-    if (pop_.size() >= population() && place == pop_.end()) {
-      idle_ += 1;
-      return;
-    }
-    idle_ = 0;
+    if (full && place == pop_.end()) return;
+    vain_ = 0;
     pop_.insert(place, std::move(m));
-    if (pop_.size() > population()) pop_.pop_back();
+    if (full) pop_.pop_back();
   }
 
-  void breed(std::uint64_t turn) {
-    const int passes = static_cast<int>(std::min<std::int64_t>(tuning_.passes, left()));  // never beyond the budget
-    const int count = static_cast<int>(std::clamp<std::int64_t>(left() / passes, 1, kBatch));
-    std::vector<Member> children(at(count));
-    crew_.run(count, [&](int worker, int k) {
-      if (stopped()) return;
-      Random random(o_.seed, turn, static_cast<std::uint64_t>(k));
-      std::vector<int>& key = scratch_[at(worker)];
-      const int side = cross(random, key);
-      improve(worker, side, key, children[at(k)], passes);
-    });
-    for (Member& m : children) insert(std::move(m));
-  }
-
-  int mirrored(const Member& m, int i) const { return m.makespan - m.start[at(i)] - p_.duration[at(i)]; }
-  int key_on(const Member& m, int side, int i) const { return m.side == side ? m.start[at(i)] : mirrored(m, i); }
-
-  // Keys for the side the father was not built on: the mother's order with the father's busiest stretch.
-  int cross(Random& random, std::vector<int>& key) {
-    const auto pick = [&] {
-      std::size_t k = random.below(pop_.size());
-      k = std::min(k, random.below(pop_.size()));  // the population is sorted
-      return k;
-    };
-    const std::size_t fk = pick();
-    std::size_t mk = pick();
-    while (mk == fk && pop_.size() > 1) mk = random.below(pop_.size());
-    const Member *father = &pop_[fk], *mother = &pop_[mk];
-    const int side = 1 - father->side;
-    const int n = p_.size, length = father->makespan;
-    key.resize(at(n));
-    const int width = std::max(1, static_cast<int>(length * (0.25 + 0.5 * random.unit())));
-    int from = 0, most = -1;
-    for (int t = 0; t + width <= length; ++t) {
-      const int sum = father->use[at(t + width - 1)] - (t > 0 ? father->use[at(t - 1)] : 0);
-      if (sum > most) {
-        most = sum;
-        from = t;
-      }
-    }
-    const int low = length - from - width, high = length - from;  // mirrored
-    const int away = std::max(length, mother->makespan);
-    for (int i = 0; i < n; ++i) {
-      const int f = mirrored(*father, i), m = key_on(*mother, side, i);
-      if (f >= low && f < high) {
-        key[at(i)] = f;
-      } else {
-        key[at(i)] = m < low ? m - away : m + away;
-      }
-    }
-    if (random.unit() < tuning_.shake) {
-      for (int i = 0; i < n; ++i) key[at(i)] = key_on(*father, side, i);
-      const int w = std::max(2, static_cast<int>(length * tuning_.stretch * random.unit()));
-      const int lo = static_cast<int>(random.below(at(length))) - w / 2;
-      const int amp = std::max(1, w / 2);
-      for (int i = 0; i < n; ++i) {
-        if (key[at(i)] >= lo && key[at(i)] < lo + w)
-          key[at(i)] += static_cast<int>(random.below(at(2 * amp + 1))) - amp;
-      }
-    }
-    if (tuning_.stray > 0) {
-      for (int& k : key) {
-        if (random.unit() < tuning_.stray) k += static_cast<int>(random.below(at(length / 4 + 1))) - length / 8;
-      }
-    }
-    return side;
-  }
-
-  void report(const Member& m) {
+  void report(const PlainMember& m) {
     if (out_.status != Status::unknown && m.makespan >= best_) return;
     best_ = m.makespan;
     Solution s;
     s.members.resize(at(p_.size));
     for (int i = 0; i < p_.size; ++i) {
-      s.start.push_back(p_.unit * key_on(m, 0, i));
+      s.start.push_back(p_.unit * m.on(0, i, p_.duration[at(i)]));
       s.duration.push_back(p_.unit * p_.duration[at(i)]);
     }
     s.cost.finish = p_.unit * m.makespan;
@@ -232,26 +196,33 @@ class PlainSearch {
     if (o_.on_better) o_.on_better(out_);
   }
 
-  const Problem& problem_;
   const Plain& p_;
   const Cost bound_;
   const Options& o_;
+  const PlainTuning tuning_;
   Crew crew_;
-  Tuning tuning_;
   std::vector<std::unique_ptr<PlainBuilder>> builders_;
-  std::vector<std::vector<int>> scratch_;
-  std::vector<Member> pop_;
-  int best_ = 0, goal_ = 0;
-  double idle_ = 0;  // children in vain since the last good one
-  std::size_t fresh_round_ = 0;
+  std::vector<std::unique_ptr<PlainCross>> crosses_;
+  std::vector<std::vector<int>> keys_;  // one a worker
+  std::vector<int> weight_;
+  std::vector<PlainMember> pop_;  // sorted
+  PlainSeen seen_;
+  int best_ = kNever, goal_ = 0;
+  int vain_ = 0;  // candidates since the last that entered the population
+  std::uint64_t turn_ = 0;
   double deadline_ = 0;
   Outcome out_;
 };
 
 }  // namespace
 
+Outcome search_plain(const Problem& problem, const Plain& plain, const Cost& bound, const Options& options,
+                     const PlainTuning& tuning) {
+  return PlainSearch(problem, plain, bound, options, tuning).run();
+}
+
 Outcome search_plain(const Problem& problem, const Plain& plain, const Cost& bound, const Options& options) {
-  return PlainSearch(problem, plain, bound, options).run();
+  return search_plain(problem, plain, bound, options, plain_tuning(plain.size, options.max_schedules));
 }
 
 }  // namespace tackcloth::calendar

@@ -1,0 +1,184 @@
+#include "calendar/plain_builder.h"
+
+#include <algorithm>
+#include <bit>
+#include <limits>
+#include <numeric>
+
+namespace tackcloth::calendar {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+constexpr std::uint64_t kSpare = 0x8000'8000'8000'8000ULL;
+constexpr int kWidestBuckets = 32;  // keys an activity up to which counting beats comparing
+
+}  // namespace
+
+PlainBuilder::PlainBuilder(const Plain& plain) : p_(plain) {
+  free_.resize(at((plain.horizon + 2) * plain.words));
+  done_.resize(at(plain.size));
+  list_.reserve(at(plain.size));
+  sorted_.resize(at(plain.size));
+  rank_.resize(at(plain.size));
+}
+
+// Stable in topological order.
+void PlainBuilder::rank(int side, const std::vector<int>& key) {
+  const auto [low, high] = std::minmax_element(key.begin(), key.end());
+  if (*high - *low > kWidestBuckets * p_.size) {
+    sorted_ = p_.side[side].order;
+    std::stable_sort(sorted_.begin(), sorted_.end(), [&](int a, int b) { return key[at(a)] < key[at(b)]; });
+    for (int r = 0; r < p_.size; ++r) rank_[at(sorted_[at(r)])] = r;
+    return;
+  }
+  const int base = *low;
+  bucket_.assign(at(*high - base + 2), 0);
+  for (const int k : key) ++bucket_[at(k - base + 1)];
+  std::partial_sum(bucket_.begin(), bucket_.end(), bucket_.begin());
+  for (const int i : p_.side[side].order) {
+    const int r = bucket_[at(key[at(i)] - base)]++;
+    sorted_[at(r)] = i;
+    rank_[at(i)] = r;
+  }
+}
+
+const std::vector<int>& PlainBuilder::order(int side, const std::vector<int>& key) {
+  rank(side, key);
+  const PlainSide& s = p_.side[side];
+  std::fill(done_.begin(), done_.end(), 0);
+  list_.clear();
+  for (const int root : sorted_) {
+    if (done_[at(root)]) continue;
+    stack_.assign(1, root);
+    while (!stack_.empty()) {
+      const int i = stack_.back();
+      if (done_[at(i)]) {
+        stack_.pop_back();
+        continue;
+      }
+      const std::size_t before = stack_.size();
+      for (int k = s.first[at(i)]; k < s.first[at(i) + 1]; ++k) {
+        if (!done_[at(s.links[at(k)].other)]) stack_.push_back(s.links[at(k)].other);
+      }
+      if (stack_.size() == before) {
+        done_[at(i)] = 1;
+        list_.push_back(i);
+        stack_.pop_back();
+      }
+    }
+  }
+  return list_;
+}
+
+void PlainBuilder::set_up(int until) {
+  const int words = p_.words;
+  for (; clean_ < until; ++clean_) {
+    for (int w = 0; w < words; ++w) free_[at(clean_ * words + w)] = p_.capacity[at(w)] | kSpare;
+  }
+}
+
+bool PlainBuilder::fits(int cell, int activity) const {
+  const int words = p_.words;
+  bool fit = ((free_[at(cell * words)] - p_.demand[at(activity * words)]) & kSpare) == kSpare;
+  if (words == 2) fit = fit && ((free_[at(cell * 2 + 1)] - p_.demand[at(activity * 2 + 1)]) & kSpare) == kSpare;
+  return fit;
+}
+
+void PlainBuilder::take(int activity, int from) {
+  const int words = p_.words, until = from + p_.duration[at(activity)];
+  for (int q = from; q < until; ++q) {
+    for (int w = 0; w < words; ++w) free_[at(q * words + w)] -= p_.demand[at(activity * words + w)];
+  }
+}
+
+int PlainBuilder::serial(int side, std::vector<int>& start) {
+  const PlainSide& s = p_.side[side];
+  start.resize(at(p_.size));
+  clean_ = 0;
+  int makespan = 0;
+  for (const int i : list_) {
+    int t = 0;
+    for (int k = s.first[at(i)]; k < s.first[at(i) + 1]; ++k) {
+      t = std::max(t, start[at(s.links[at(k)].other)] + s.links[at(k)].weight);
+    }
+    const int d = p_.duration[at(i)];
+    if (d > 0) {
+      set_up(t + d);
+      // From the back of the slot: a cell too full moves the whole slot past it. Cells [t, checked) are known to fit.
+      for (int checked = t, q = t + d - 1; q >= checked;) {
+        if (fits(q, i)) {
+          --q;
+          continue;
+        }
+        checked = t + d;
+        t = q + 1;
+        q = t + d - 1;
+        set_up(t + d);
+      }
+      take(i, t);
+    }
+    start[at(i)] = t;
+    makespan = std::max(makespan, t + d);
+  }
+  return makespan;
+}
+
+int PlainBuilder::parallel(int side, const std::vector<int>& key, std::vector<int>& start) {
+  rank(side, key);
+  const PlainSide& s = p_.side[side];
+  const int n = p_.size;
+  start.resize(at(n));
+  earliest_.assign(at(n), 0);
+  waits_.resize(at(n));
+  ready_.assign(at((n + 63) / 64), 0);
+  const auto ready = [&](int i) { ready_[at(rank_[at(i)] / 64)] |= std::uint64_t{1} << (rank_[at(i)] % 64); };
+  for (int i = 0; i < n; ++i) {
+    waits_[at(i)] = s.first[at(i) + 1] - s.first[at(i)];
+    if (waits_[at(i)] == 0) ready(i);
+  }
+  clean_ = 0;
+  int makespan = 0, next = 0;  // the next moment a ready activity may start by its lags alone
+  for (int t = 0, left = n; left > 0; ++t) {
+    set_up(t + 1);
+    // Nothing has changed since the last moment: nothing can start.
+    if (t < next && std::equal(free_.begin() + t * p_.words, free_.begin() + (t + 1) * p_.words,
+                               free_.begin() + (t - 1) * p_.words)) {
+      continue;
+    }
+    for (bool again = true; again;) {
+      again = false;
+      next = std::numeric_limits<int>::max();
+      for (std::size_t w = 0; w < ready_.size(); ++w) {
+        for (std::uint64_t bits = ready_[w]; bits != 0; bits &= bits - 1) {
+          const int r = static_cast<int>(w) * 64 + std::countr_zero(bits), i = sorted_[at(r)];
+          if (earliest_[at(i)] > t) {
+            next = std::min(next, earliest_[at(i)]);
+            continue;
+          }
+          const int d = p_.duration[at(i)];
+          if (d > 0) {
+            if (!fits(t, i)) continue;  // use only falls later on
+            set_up(t + d);
+            take(i, t);
+          }
+          ready_[w] &= ~(std::uint64_t{1} << (r % 64));
+          --left;
+          start[at(i)] = t;
+          makespan = std::max(makespan, t + d);
+          for (int k = s.after_first[at(i)]; k < s.after_first[at(i) + 1]; ++k) {
+            const PlainLink& l = s.after[at(k)];
+            earliest_[at(l.other)] = std::max(earliest_[at(l.other)], t + l.weight);
+            if (--waits_[at(l.other)] > 0) continue;
+            ready(l.other);
+            next = std::min(next, earliest_[at(l.other)]);
+            again = again || earliest_[at(l.other)] <= t;
+          }
+        }
+      }
+    }
+  }
+  return makespan;
+}
+
+}  // namespace tackcloth::calendar

@@ -1,0 +1,183 @@
+// Peak crossover: Debels & Vanhoucke 2005 and 2007; Valls, Ballestin & Quintanilla 2008. Here the stretch may also be
+// chosen by what the father gets done in it beyond the mother, and cuts by who is ahead.
+#include "calendar/plain_cross.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace tackcloth::calendar {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+int below(Random& random, int bound) { return static_cast<int>(random.below(at(std::max(1, bound)))); }
+
+}  // namespace
+
+bool better(const PlainMember& a, const PlainMember& b) {
+  return a.makespan != b.makespan ? a.makespan < b.makespan : a.centre < b.centre;
+}
+
+PlainCross::PlainCross(const Plain& plain, const PlainTuning& tuning) : p_(plain), t_(tuning) {
+  double highest = 0;
+  for (int r = 0; r < p_.resources; ++r) {
+    double work = 0;
+    for (int i = 0; i < p_.size; ++i) work += double(p_.need[at(i * p_.resources + r)]) * p_.duration[at(i)];
+    scarce_.push_back(p_.supply[at(r)] > 0 ? work / p_.supply[at(r)] : 0);
+    highest = std::max(highest, scarce_.back());
+  }
+  for (int r = 0; r < p_.resources; ++r) {
+    const double load = highest > 0 ? std::pow(scarce_[at(r)] / highest, t_.scarce) : 0;
+    scarce_[at(r)] = p_.supply[at(r)] > 0 ? 1000 * load / p_.supply[at(r)] : 0;
+  }
+}
+
+void PlainCross::weights(std::vector<int>& weight, Random* random) const {
+  double w[8] = {};
+  for (int r = 0; r < p_.resources; ++r) w[r] = scarce_[at(r)] * (random ? random->unit() : 1.0);
+  weight.resize(at(p_.size));
+  for (int i = 0; i < p_.size; ++i) {
+    double sum = 0;
+    for (int r = 0; r < p_.resources; ++r) sum += w[r] * p_.need[at(i * p_.resources + r)];
+    weight[at(i)] = static_cast<int>(sum);
+  }
+}
+
+void PlainCross::fresh(Random& random, int side, bool blurred, std::vector<int>& key) const {
+  const PlainSide& s = p_.side[side];
+  const int span = *std::max_element(s.tail.begin(), s.tail.end());
+  const int noise = blurred ? static_cast<int>(t_.first_noise * span) : 0;
+  const double work = t_.first_work * random.unit();
+  key.resize(at(p_.size));
+  for (int i = 0; i < p_.size; ++i) {
+    key[at(i)] = below(random, noise + 1) - s.tail[at(i)] - static_cast<int>(work * s.work[at(i)]);
+  }
+}
+
+void PlainCross::child(Random& random, const PlainMember& father, const PlainMember& mother, std::vector<int>& key) {
+  const int side = 1 - father.side, n = p_.size, length = father.makespan;
+  key.resize(at(n));
+  const PlainShares& q = t_.share;
+  double u = random.unit() * (q.peak + q.gain + q.cut + q.best_cut + q.blend + q.shake + q.shift + q.rule);
+  const auto turn = [&](double share) {
+    u -= share;
+    return u < 0;
+  };
+  if (turn(q.peak)) {
+    stretch(random, father, mother, false, key);
+  } else if (turn(q.gain)) {
+    stretch(random, father, mother, true, key);
+  } else if (turn(q.cut)) {
+    cut(random, father, mother, false, key);
+  } else if (turn(q.best_cut)) {
+    cut(random, father, mother, true, key);
+  } else if (turn(q.blend)) {
+    const double a = random.unit();
+    for (int i = 0; i < n; ++i)
+      key[at(i)] = static_cast<int>(4 * (a * on(father, side, i) + (1 - a) * on(mother, side, i)));
+  } else if (turn(q.shake)) {
+    for (int i = 0; i < n; ++i) key[at(i)] = on(father, side, i);
+    shake(random, length, key);
+  } else if (turn(q.shift)) {
+    for (int i = 0; i < n; ++i) key[at(i)] = 2 * on(father, side, i);
+    for (int count = 1 + below(random, 3); count > 0; --count) {
+      const int i = below(random, n);
+      key[at(i)] = 2 * below(random, length) + 1;
+    }
+  } else {
+    const double a = 0.3 * random.unit();
+    for (int i = 0; i < n; ++i) {
+      key[at(i)] = static_cast<int>(4 * ((1 - a) * on(father, side, i) + a * (length - p_.side[side].tail[at(i)])));
+    }
+  }
+  if (t_.stray > 0) {
+    const int reach = std::max(1, static_cast<int>(t_.stray_reach * length));
+    for (int& k : key) {
+      if (random.unit() < t_.stray) k += below(random, 2 * reach + 1) - reach;
+    }
+  }
+}
+
+// Weighted work done before each step, 0 .. makespan.
+void PlainCross::done_before(const PlainMember& m, int side, std::vector<int>& sum) const {
+  sum.assign(at(m.makespan + 1), 0);
+  for (int i = 0; i < p_.size; ++i) {
+    const int s = on(m, side, i), e = s + p_.duration[at(i)];
+    sum[at(s)] += weight_[at(i)];
+    sum[at(e)] -= weight_[at(i)];
+  }
+  int rate = 0, done = 0;
+  for (int& x : sum) {
+    rate += x;
+    x = done;
+    done += rate;
+  }
+}
+
+// The mother's order with one stretch of the father's kept together.
+void PlainCross::stretch(Random& random, const PlainMember& father, const PlainMember& mother, bool gain,
+                         std::vector<int>& key) {
+  const int side = 1 - father.side, length = father.makespan;
+  const int width =
+      std::clamp(static_cast<int>(length * (t_.least + (t_.most - t_.least) * random.unit())), 1, std::max(1, length));
+  weights(weight_, &random);
+  done_before(father, side, father_sum_);
+  if (gain) done_before(mother, side, mother_sum_);
+  int from = 0, most = std::numeric_limits<int>::min();
+  for (int t = 0; t + width <= length; ++t) {
+    int sum = father_sum_[at(t + width)] - father_sum_[at(t)];
+    if (gain) {
+      sum -= mother_sum_[at(std::min(t + width, mother.makespan))] - mother_sum_[at(std::min(t, mother.makespan))];
+    }
+    if (sum > most) {
+      most = sum;
+      from = t;
+    }
+  }
+  const int away = std::max(length, mother.makespan) + 1;
+  for (int i = 0; i < p_.size; ++i) {
+    const int f = on(father, side, i), m = on(mother, side, i);
+    if (f >= from && f < from + width) {
+      key[at(i)] = f;
+    } else {
+      key[at(i)] = m < from ? m - away : m + away;
+    }
+  }
+}
+
+// The father up to a moment, the rest in the mother's order.
+void PlainCross::cut(Random& random, const PlainMember& father, const PlainMember& mother, bool best,
+                     std::vector<int>& key) {
+  const int side = 1 - father.side, length = father.makespan;
+  int moment = below(random, length);
+  if (best) {
+    weights(weight_, &random);
+    done_before(father, side, father_sum_);
+    done_before(mother, side, mother_sum_);
+    const int other = below(random, length);
+    int most = std::numeric_limits<int>::min();
+    const int low = std::min(moment, other), high = std::min(std::max(moment, other), mother.makespan);
+    for (int t = low; t <= high; ++t) {
+      const int ahead = father_sum_[at(t)] - mother_sum_[at(t)];
+      if (ahead > most) {
+        most = ahead;
+        moment = t;
+      }
+    }
+  }
+  for (int i = 0; i < p_.size; ++i) {
+    const int f = on(father, side, i);
+    key[at(i)] = f < moment ? f : on(mother, side, i) + 2 * length;
+  }
+}
+
+void PlainCross::shake(Random& random, int makespan, std::vector<int>& key) const {
+  const int width = std::max(2, static_cast<int>(makespan * t_.stretch * random.unit()));
+  const int from = below(random, makespan) - width / 2, reach = std::max(1, width / 2);
+  for (int& k : key) {
+    if (k >= from && k < from + width) k += below(random, 2 * reach + 1) - reach;
+  }
+}
+
+}  // namespace tackcloth::calendar
