@@ -1,6 +1,7 @@
 // Cautions that are shown whatever the numbers say.
 #include <algorithm>
 
+#include "air/findings.h"
 #include "air/vapour.h"
 
 namespace tackcloth::air {
@@ -26,6 +27,11 @@ bool burns(const Product& product) {
 // Drying oils heat up in rags. An oxidising product is taken as self-heating even if its entry forgot to say so.
 bool heats(const Product& product) { return product.self_heating || product.cure == catalog::Cure::oxidation; }
 
+bool sprays(const Product& product) {
+  const catalog::Application* usual = catalog::usual(product);
+  return usual && (usual->method == catalog::Method::aerosol || usual->method == catalog::Method::spray_gun);
+}
+
 std::string listed(const std::vector<const Product*>& products, bool (*wanted)(const Product&)) {
   std::string text;
   for (const Product* product : products)
@@ -45,8 +51,7 @@ std::vector<Finding> usual_cautions(const std::vector<const Product*>& products)
     add("rags-self-heat", Severity::caution,
         "Rags, pads and sanding dust wet with " + which + " can set themselves alight within hours.",
         "Lay rags flat and single outdoors until stiff, or put them under water in a lidded metal can. Never in a heap "
-        "or "
-        "a bin.",
+        "or a bin.",
         "self-heating of drying oils: NFPA 921, spontaneous heating; from memory");
   if (const std::string which = listed(products, burns); !which.empty())
     add("no-flames", Severity::caution,
@@ -62,15 +67,16 @@ std::vector<Finding> usual_cautions(const std::vector<const Product*>& products)
       !which.empty())
     add("strippers", Severity::caution, which + " burns skin and eyes and softens what it is spilled on.",
         "Chemical gloves, goggles, covered arms, open air. Never strippers with dichloromethane or NMP at home; what "
-        "is "
-        "scraped off may hold lead.",
+        "is scraped off may hold lead.",
         "40 CFR part 751 subpart B; 29 CFR 1910.138");
   if (const std::string which = listed(products, [](const Product& p) { return p.cure == catalog::Cure::crosslink; });
       !which.empty())
     add("sensitiser", Severity::caution,
-        "The parts of " + which + " may cause lasting allergy through skin and breath.",
-        "Gloves that suit it, no bare skin, no spray without supplied air; read section 2 of the safety data sheet.",
+        "The parts of " + which + " may cause lasting allergy through skin and breath; some hardeners are isocyanates.",
+        "Gloves that suit it, no bare skin. No cartridge warns when isocyanate comes through: never spray it without "
+        "supplied air; read sections 2 and 8 of the safety data sheet.",
         "common practice, no source");
+  if (!listed(products, sprays).empty()) out.push_back(mist_caution());
   if (std::any_of(products.begin(), products.end(), [](const Product* p) { return p && catalog::leaves_film(*p); }))
     add("dust", Severity::note,
         "Sanding dust of wood and of old coats harms the lungs; dust of old coats may hold lead.",

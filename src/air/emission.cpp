@@ -34,16 +34,28 @@ Track track_of(const Source& source, std::size_t component) {
   return track;
 }
 
+Track track_of(const Source& source, const Release& release) {
+  constexpr double kShortest = 1.0 / 60;
+  const double start = std::max(0.0, source.start_h) + std::max(0.0, release.start_h);
+  const double hours = std::max(kShortest, release.hours);
+  if (!(release.g > 0) || !std::isfinite(release.g) || !std::isfinite(start) || !std::isfinite(hours)) return {};
+  return {{start, release.g / hours}, {start + hours, release.g / hours}};
+}
+
 }  // namespace
 
 Emission emission_of(const std::vector<Source>& sources, const std::vector<Limit>& vapours, double hours,
                      double longest_h) {
   std::vector<std::pair<std::size_t, Track>> tracks;  // vapour, track
+  const auto each = [&](const std::string& id, const auto& make) {
+    for (std::size_t v = 0; v < vapours.size(); ++v)
+      if (vapours[v].id == id) tracks.emplace_back(v, make());
+  };
   for (const Source& source : sources) {
-    if (!source.curve) continue;
-    for (std::size_t c = 0; c < source.curve->components.size(); ++c)
-      for (std::size_t v = 0; v < vapours.size(); ++v)
-        if (vapours[v].id == source.curve->components[c]) tracks.emplace_back(v, track_of(source, c));
+    if (source.curve)
+      for (std::size_t c = 0; c < source.curve->components.size(); ++c)
+        each(source.curve->components[c], [&] { return track_of(source, c); });
+    for (const Release& release : source.releases) each(release.component, [&] { return track_of(source, release); });
   }
   Emission out;
   const auto even = static_cast<std::size_t>(std::ceil(hours / longest_h - 1e-9));

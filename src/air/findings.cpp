@@ -36,7 +36,20 @@ std::string names(const std::vector<Limit>& limits, bool (*wanted)(const Limit&)
 
 }  // namespace
 
-std::vector<Finding> findings_for(const Verdict& verdict, const std::vector<Limit>& limits, const Room&) {
+Finding mist_caution() {
+  return {
+      "spray-mist",
+      Severity::caution,
+      "Spray mist is not vapour: it hangs in the air as droplets of the whole product, passes plain cartridges, burns "
+      "and settles far from the work. It is not in the figures here; the solvents in it are.",
+      "Spray outdoors or towards a filter that draws the mist off, with P100 (P3) filters before organic vapour "
+      "cartridges. Anything with isocyanate is sprayed with supplied air only.",
+      "29 CFR 1910.94(c), 29 CFR 1910.134; from memory",
+      "",
+      ""};
+}
+
+std::vector<Finding> findings_for(const Verdict& verdict, const std::vector<Limit>& limits, bool spray) {
   std::vector<Finding> out;
   if (limits.empty()) return out;
   const auto add = [&](const char* rule, Severity severity, std::string reason, std::string mend, std::string source) {
@@ -99,13 +112,13 @@ std::vector<Finding> findings_for(const Verdict& verdict, const std::vector<Limi
         "The catalogue does not know: " + unknown + ". It is taken as harmful (10 ppm) and easily set alight.",
         "Add it to the components with its limits.", "safe stand-in, no source");
 
+  if (spray) out.push_back(mist_caution());
   add("air-cartridge", Severity::note,
-      "Against these vapours a half mask needs organic vapour cartridges; a dust mask lets them through. A cartridge "
-      "gives "
-      "no sign when it is spent.",
+      "Against these vapours a half mask needs organic vapour cartridges, with P100 (P3) filters in front when you "
+      "spray "
+      "or sand; a dust mask lets them through. A cartridge gives no sign when it is spent.",
       "Change cartridges by a written schedule and at the first smell, keep them sealed between coats; a beard breaks "
-      "the "
-      "seal. Masks at work need a fit test and a doctor's leave.",
+      "the seal. Section 8 of the safety data sheet decides; masks at work need a fit test and a doctor's leave.",
       "29 CFR 1910.134(d)(3)(iii) and (f)");
   const std::string light = names(limits, [](const Limit& l) { return !l.unknown && l.boiling_c < 65; });
   if (!light.empty())

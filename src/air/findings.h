@@ -7,6 +7,9 @@
 
 namespace tackcloth::air {
 
-std::vector<catalog::Finding> findings_for(const Verdict& verdict, const std::vector<Limit>& limits, const Room& room);
+// `spray`: some of it is sprayed.
+std::vector<catalog::Finding> findings_for(const Verdict& verdict, const std::vector<Limit>& limits, bool spray);
+
+catalog::Finding mist_caution();
 
 }  // namespace tackcloth::air

@@ -28,8 +28,10 @@ Limit limit_of(const std::string& id, const catalog::Component* c) {
     lel_percent = c->lel_percent;
     limit.boiling_c = c->antoine_b / (c->antoine_a - std::log10(760.0)) - c->antoine_c;
   }
+  if (c) limit.source = c->limit_source;
   limit.twa_assumed = !(limit.twa_ppm > 0);
   if (limit.twa_assumed) limit.twa_ppm = limit.stel_ppm > 0 ? std::min(kAssumedTwaPpm, limit.stel_ppm) : kAssumedTwaPpm;
+  if (limit.twa_assumed) limit.source = "no limit known: a safe stand-in";
   if (!(limit.stel_ppm > 0)) limit.stel_ppm = kExcursion * limit.twa_ppm;
   limit.lel_share = lel_percent / 100;
   return limit;
@@ -39,12 +41,15 @@ Limit limit_of(const std::string& id, const catalog::Component* c) {
 
 std::vector<Limit> limits_of(const std::vector<Source>& sources, const catalog::Catalog& catalog) {
   std::vector<Limit> limits;
+  const auto meet = [&](const std::string& id) {
+    const bool met = std::any_of(limits.begin(), limits.end(), [&](const Limit& l) { return l.id == id; });
+    if (id != "water" && !met) limits.push_back(limit_of(id, catalog.component(id)));
+  };
   for (const Source& source : sources) {
-    if (!source.curve) continue;
-    for (const std::string& id : source.curve->components) {
-      const bool met = std::any_of(limits.begin(), limits.end(), [&](const Limit& l) { return l.id == id; });
-      if (id != "water" && !met) limits.push_back(limit_of(id, catalog.component(id)));
-    }
+    if (source.curve)
+      for (const std::string& id : source.curve->components) meet(id);
+    for (const Release& release : source.releases)
+      if (release.g > 0) meet(release.component);
   }
   return limits;
 }

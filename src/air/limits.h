@@ -14,6 +14,7 @@ struct Limit {
   double twa_ppm = 0, stel_ppm = 0;
   double lel_share = 0;      // volume fraction at the lower explosive limit; 0: does not burn
   double boiling_c = 100;    // from the Antoine equation at 760 mmHg
+  std::string source;        // of the limits
   bool twa_assumed = false;  // no limit in the catalogue
   bool unknown = false;      // not in the catalogue at all
 };

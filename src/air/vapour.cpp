@@ -80,6 +80,24 @@ double fan_needed(Room room, const Emission& emission, const std::vector<Limit>&
 
 }  // namespace
 
+std::vector<Release> sprayed(const catalog::Product& product, const catalog::Application& application, double wet_um,
+                             double area_m2) {
+  const bool can = application.method == catalog::Method::aerosol;
+  if (!can && application.method != catalog::Method::spray_gun) return {};
+  const double transfer = std::clamp(application.transfer, 0.01, 1.0);
+  const double on_work = positive(area_m2) * positive(wet_um) * product.density_kg_l;  // m² µm kg/l = g
+  const double sprayed_g = on_work / transfer, hours = application.minutes_per_m2 * positive(area_m2) / 60;
+  std::vector<Release> releases;
+  for (const catalog::Volatile& v : product.volatiles)
+    if (v.component != "water" && sprayed_g > on_work)
+      releases.push_back({v.component, v.mass_fraction * (sprayed_g - on_work), 0, hours});
+  if (can && product.propellant) {
+    const double share = std::clamp(product.propellant->mass_fraction, 0.0, 0.99);
+    releases.push_back({product.propellant->component, sprayed_g * share / (1 - share), 0, hours});
+  }
+  return releases;
+}
+
 std::optional<Problem> trouble_with(const Room& room) {
   const auto problem = [](std::string what, std::string expected, std::string remedy) {
     return Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)};
@@ -133,7 +151,7 @@ Verdict judge(const Room& room, const std::vector<Source>& sources, const catalo
   const std::vector<Limit> limits = limits_of(sources, catalog);
   double last_start = 0;
   for (const Source& source : sources)
-    if (source.curve) last_start = std::max(last_start, positive(source.start_h));
+    if (source.curve || !source.releases.empty()) last_start = std::max(last_start, positive(source.start_h));
   if (!limits.empty()) {
     // At least a whole shift after the last coat, so that no mean is diluted by time not looked at.
     const double until = std::max(std::isfinite(hours) ? hours : 24, last_start + kShiftH);
@@ -145,6 +163,9 @@ Verdict judge(const Room& room, const std::vector<Source>& sources, const catalo
     };
     for (std::size_t i = 1; i < limits.size(); ++i)
       if (share(i) > share(v)) v = i;
+    for (std::size_t i = 0; i < limits.size(); ++i)
+      verdict.vapours.push_back({limits[i].id, limits[i].name, worst.peak_ppm[i], worst.twa_ppm[i], worst.stel_ppm[i],
+                                 limits[i].twa_ppm, limits[i].stel_ppm, limits[i].source});
     verdict.worst_component = limits[v].id;
     verdict.peak_ppm = worst.peak_ppm[v];
     verdict.peak_mg_m3 = worst.peak_ppm[v] / ppm_per_g_m3(limits[v]) * 1000;
@@ -159,7 +180,8 @@ Verdict judge(const Room& room, const std::vector<Source>& sources, const catalo
     verdict.reentry_h = std::max(0.0, worst.last_over_h - last_start);
     verdict.fan_needed_m3_h = fan_needed(room, emission, limits);
   }
-  verdict.findings = findings_for(verdict, limits, room);
+  const bool spray = std::any_of(sources.begin(), sources.end(), [](const Source& s) { return !s.releases.empty(); });
+  verdict.findings = findings_for(verdict, limits, spray);
   return verdict;
 }
 

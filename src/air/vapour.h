@@ -30,12 +30,25 @@ std::optional<Problem> trouble_with(const Room& room);
 // Fundamentals 2017, ch. 16, unbalanced ventilation; from memory).
 double fresh_air_m3_h(const Room& room);
 
+// Vapour let go evenly over a short time, beside the drying film: the gas of a spray can, mist that missed the work.
+struct Release {
+  std::string component;
+  double g = 0;
+  double start_h = 0, hours = 0;  // after the source's start; 0 hours counts as 1 min
+};
+
+// What spraying a coat lets go beside the film: the propellant of a can, and every solvent of what misses the work,
+// which dries in the air. Empty for methods that do not spray. `wet_um` is the film on the work.
+std::vector<Release> sprayed(const catalog::Product& product, const catalog::Application& application, double wet_um,
+                             double area_m2);
+
 // A coated area that gives off vapour from `start_h` on, following a film curve. What is left in the film when the
 // curve ends goes on leaving at its last rate until it is used up.
 struct Source {
   const film::Model::Curve* curve = nullptr;
   double area_m2 = 0;
   double start_h = 0;
+  std::vector<Release> releases = {};
 };
 
 struct Course {
@@ -44,6 +57,14 @@ struct Course {
   std::vector<std::vector<double>> ppm_bench;  // [component][time]
   std::vector<std::vector<double>> ppm_room;
   std::vector<std::vector<double>> ppm_house;  // empty without a house
+};
+
+// One vapour at the bench against its limits.
+struct VapourShare {
+  std::string component, name;
+  double peak_ppm = 0, twa_ppm = 0, stel_ppm = 0;  // highest moment, worst 8 h and 15 min means
+  double twa_limit_ppm = 0, stel_limit_ppm = 0;    // as judged: the catalogue's, or the safe stand-in
+  std::string limit_source;                        // which list it came from
 };
 
 struct Verdict {
@@ -60,6 +81,7 @@ struct Verdict {
   double stel_share = 0;                   // worst 15 min mean over its limit
   double peak_share = 0;                   // worst moment of sum C_i / TWA_i, bench zone
   double room_share = 0, house_share = 0;  // worst 8 h sums in the rest of the room and in the house
+  std::vector<VapourShare> vapours;        // in the order first met; water is not one
   std::vector<catalog::Finding> findings;  // cautions, cartridge note, ignition
 };
 

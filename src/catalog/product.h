@@ -67,6 +67,13 @@ struct Volatile {
   double mass_fraction = 0;  // of the wet product
 };
 
+// The gas that drives a spray can. Not part of the product's density, solids and volatiles: those are of what it
+// drives.
+struct Propellant {
+  std::string component;
+  double mass_fraction = 0;  // of all that is in the can
+};
+
 // The label, at the label's own conditions. Hours. `recoat_max_h` closes the window: later, a scuff is needed.
 struct Label {
   double wet_um = 75;
@@ -104,7 +111,8 @@ struct Product {
   double density_kg_l = 1.0;
   double solids_mass_fraction = 0.4;
   double solids_volume_fraction = 0.35;
-  std::vector<Volatile> volatiles;  // sums with the solids to 1 (checked on load, 0.5 %)
+  std::vector<Volatile> volatiles;       // sums with the solids to 1 (checked on load, 0.5 %)
+  std::optional<Propellant> propellant;  // of spray cans
   Label label;
   std::vector<Application> applications;  // the first is the usual one
   int coats_usual = 1;

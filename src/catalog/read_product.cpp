@@ -136,6 +136,25 @@ void read_mixture(reading::Table& t, Product& p, const std::vector<Component>& c
   }
 }
 
+// A can that sprays has a gas in it, and the gas burns: it must be named.
+void read_propellant(reading::Table& t, Product& p, const std::vector<Component>& components) {
+  const bool can = std::any_of(p.applications.begin(), p.applications.end(),
+                               [](const Application& a) { return a.method == Method::aerosol; });
+  if (auto gas = t.table("propellant")) {
+    Propellant read;
+    read.component = gas->need_text("component");
+    read.mass_fraction = gas->need_number("mass_fraction", 0.01, 0.95);
+    if (gas->has("component") && !find_component(components, read.component))
+      gas->problem("component", "'" + read.component.substr(0, 64) + "' is not a component", "an id of components.toml",
+                   "add it to components.toml");
+    gas->finish();
+    p.propellant = std::move(read);
+  } else if (can && !t.has("propellant")) {
+    t.problem("propellant", "'" + p.id + "' is a spray can but does not say what drives it",
+              "propellant = { component = ..., mass_fraction = ... }", "add it; a hydrocarbon gas when in doubt");
+  }
+}
+
 void read_limits(reading::Table& t, Product& p) {
   p.absorbency = t.number("absorbency", 0, 1).value_or(0);
   p.min_temp_c = t.need_number("min_temp_c", -10, 40);
@@ -217,6 +236,7 @@ Product read_product(reading::Table t, const std::vector<Component>& components)
     p.carrier = need_choice<Carrier>(t, "carrier", carrier_words());
     p.cure = need_choice<Cure>(t, "cure", cure_words());
     read_mixture(t, p, components);
+    read_propellant(t, p, components);
     read_limits(t, p);
   }
   if (leaves_film(p)) {

@@ -69,6 +69,10 @@ Values values_of(const Product& p) {
     add("solids_mass_fraction", p.solids_mass_fraction);
     add("solids_volume_fraction", p.solids_volume_fraction);
     for (const auto& v : p.volatiles) add("volatiles." + v.component, v.mass_fraction);
+    if (p.propellant) {
+      out.emplace_back("propellant.component", p.propellant->component);
+      add("propellant.mass_fraction", p.propellant->mass_fraction);
+    }
   }
   if (leaves_film(p)) {
     label_values(p.label, out);

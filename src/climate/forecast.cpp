@@ -1,106 +1,31 @@
 // Forecast CSV, and laying weather over asked dates.
-#include <array>
 #include <chrono>
 
-#include "climate/csv_line.h"
+#include "climate/csv_table.h"
 #include "climate/gaps.h"
 #include "climate/weather.h"
 
 namespace tackcloth::climate {
 
-namespace {
-
-enum Column { kTime, kTemp, kHumidity, kPressure, kWind, kColumns };
-struct Spec {
-  const char* name;
-  bool needed;
-  double low, high;
-};
-constexpr std::array<Spec, kColumns> kSpecs = {{{"time", true, 0, 0},
-                                                {"temp_c", true, -70, 70},
-                                                {"rh_percent", true, 0, 100},
-                                                {"pressure_pa", false, 31000, 120000},
-                                                {"wind_m_s", false, 0, 60}}};
-
-int column_of(std::string_view line, std::string_view field) {
-  return static_cast<int>(field.data() - line.data()) + 1;
-}
-
-std::string plain(double value) {
-  std::string text = std::to_string(value);
-  while (text.back() == '0') text.pop_back();
-  if (text.back() == '.') text.pop_back();
-  return text;
-}
-
-}  // namespace
-
 Result<Weather> read_forecast_csv(const std::string& path) {
-  const auto text = read_lines(path);
-  if (!text) return tl::unexpected(text.error());
-  const auto& lines = text->lines;
-  std::array<int, kColumns> place;
-  place.fill(-1);
-  const auto header = split(lines.empty() ? std::string_view{} : std::string_view(lines[0]));
-  for (std::size_t i = 0; i < header.size(); ++i) {
-    bool known = false;
-    for (int c = 0; c < kColumns; ++c)
-      if (header[i] == kSpecs[static_cast<std::size_t>(c)].name) {
-        place[static_cast<std::size_t>(c)] = static_cast<int>(i);
-        known = true;
-      }
-    if (!known)
-      return tl::unexpected(Problem{path, 1, header[i].empty() ? 1 : column_of(lines[0], header[i]),
-                                    "the column '" + std::string(header[i]) + "' is not known",
-                                    "time, temp_c, rh_percent, and if wanted pressure_pa, wind_m_s",
-                                    "begin the file with a header row of these names"});
-  }
-  for (int c = 0; c < kColumns; ++c)
-    if (kSpecs[static_cast<std::size_t>(c)].needed && place[static_cast<std::size_t>(c)] < 0)
-      return tl::unexpected(
-          Problem{path, 1, 0, "the column '" + std::string(kSpecs[static_cast<std::size_t>(c)].name) + "' is missing",
-                  "time, temp_c and rh_percent", "add it to the header row and to every row"});
-
+  constexpr const char* kMend = "mend the field, or leave it empty to have it filled from its neighbours";
+  const auto table = read_csv_table(path, true,
+                                    {{"temp_c", true, -70, 70, kMend},
+                                     {"rh_percent", true, 0, 100, kMend},
+                                     {"pressure_pa", false, 31000, 120000, kMend},
+                                     {"wind_m_s", false, 0, 60, kMend}});
+  if (!table) return tl::unexpected(table.error());
   std::vector<Row> rows;
-  for (std::size_t i = 1; i < lines.size(); ++i) {
-    if (lines[i].empty()) continue;
-    const int line = static_cast<int>(i) + 1;
-    const auto fields = split(lines[i]);
-    if (fields.size() != header.size())
-      return tl::unexpected(Problem{path, line, 0, "the row has " + std::to_string(fields.size()) + " fields",
-                                    std::to_string(header.size()) + ", as in the header", "mend the row"});
+  for (const CsvRow& read : table->rows) {
     Row row;
-    row.line = line;
-    const auto when = parse_instant(fields[static_cast<std::size_t>(place[kTime])]);
-    if (!when) {
-      Problem problem = when.error();
-      problem.file = path;
-      problem.line = line;
-      problem.column = column_of(lines[i], fields[static_cast<std::size_t>(place[kTime])]);
-      return tl::unexpected(problem);
-    }
-    row.when = *when;
-    std::array<std::optional<double>, kColumns> values;
-    for (std::size_t c = kTemp; c < kColumns; ++c) {
-      if (place[c] < 0) continue;
-      const std::string_view field = fields[static_cast<std::size_t>(place[c])];
-      if (field.empty()) continue;
-      values[c] = to_number(field);
-      if (!values[c] || *values[c] < kSpecs[c].low || *values[c] > kSpecs[c].high)
-        return tl::unexpected(Problem{path, line, column_of(lines[i], field),
-                                      "'" + std::string(field) + "' is not a usable " + kSpecs[c].name,
-                                      "a number between " + plain(kSpecs[c].low) + " and " + plain(kSpecs[c].high),
-                                      "mend the field, or leave it empty to have it filled from its neighbours"});
-    }
-    row.temp_c = values[kTemp];
-    if (values[kHumidity]) row.rh = *values[kHumidity] / 100;
-    row.pressure_pa = values[kPressure];
-    row.wind_m_s = values[kWind];
+    row.line = read.line;
+    row.when = *read.when;
+    row.temp_c = read.values[0];
+    if (read.values[1]) row.rh = *read.values[1] / 100;
+    row.pressure_pa = read.values[2];
+    row.wind_m_s = read.values[3];
     rows.push_back(row);
   }
-  if (rows.empty())
-    return tl::unexpected(
-        Problem{path, 0, 0, "there are no rows after the header", "one row an hour", "download the forecast again"});
   auto filled = fill_hours(path, rows, 0);
   if (!filled) return tl::unexpected(filled.error());
   Weather weather;

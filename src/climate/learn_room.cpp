@@ -55,6 +55,24 @@ std::vector<double> lagged_at(const ClimateSeries& outdoors, double tau, const s
   return temps;
 }
 
+// Golden section between the neighbours of the best grid point.
+template <class Cost>
+double narrowed(double best, double cell, double low, double high, const Cost& cost) {
+  const double golden = (std::sqrt(5.0) - 1) / 2;
+  double a = std::max(low, best - cell), b = std::min(high, best + cell);
+  double c = b - golden * (b - a), d = a + golden * (b - a), fc = cost(c), fd = cost(d);
+  while (b - a > 1e-4) {
+    if (fc < fd) {
+      b = d, d = c, fd = fc;
+      c = b - golden * (b - a), fc = cost(c);
+    } else {
+      a = c, c = d, fc = fd;
+      d = a + golden * (b - a), fd = cost(d);
+    }
+  }
+  return (a + b) / 2;
+}
+
 Problem problem(std::string what, std::string expected, std::string remedy) {
   return {"", 0, 0, std::move(what), std::move(expected), std::move(remedy)};
 }
@@ -62,6 +80,10 @@ Problem problem(std::string what, std::string expected, std::string remedy) {
 }  // namespace
 
 Result<RoomModel> learn_room(const ClimateSeries& outdoors, const std::vector<Reading>& given, RoomModel prior) {
+  return fit_room(outdoors, given, prior).transform([](const RoomFit& fit) { return fit.room; });
+}
+
+Result<RoomFit> fit_room(const ClimateSeries& outdoors, const std::vector<Reading>& given, RoomModel prior) {
   std::vector<Reading> readings;
   for (const Reading& reading : given) {
     if (!(reading.temp_c > -40 && reading.temp_c < 60))
@@ -94,36 +116,42 @@ Result<RoomModel> learn_room(const ClimateSeries& outdoors, const std::vector<Re
   };
   constexpr int kGrid = 40;
   const double low = std::log(kShortest), high = std::log(kLongest);
-  double best = low, best_cost = cost(low), worst_cost = best_cost;
-  for (int i = 1; i <= kGrid; ++i) {
-    const double at = std::lerp(low, high, double(i) / kGrid), here = cost(at);
-    worst_cost = std::max(worst_cost, here);
-    if (here < best_cost) {
-      best = at;
-      best_cost = here;
-    }
-  }
+  const auto place = [&](int i) { return std::lerp(low, high, double(i) / kGrid); };
+  std::vector<double> costs;
+  for (int i = 0; i <= kGrid; ++i) costs.push_back(cost(place(i)));
+  const auto [least, most] = std::minmax_element(costs.begin(), costs.end());
+  const double best = place(static_cast<int>(least - costs.begin()));
+
+  RoomFit fit;
+  fit.room = prior;
+  fit.used = static_cast<int>(readings.size());
+  fit.left_out = static_cast<int>(given.size()) - fit.used;
+  fit.lag_learned = *most - *least >= 1e-6 * double(readings.size());
+  fit.time_constant_low_h = kShortest;
+  fit.time_constant_high_h = kLongest;
   // Outdoors too even to show a lag: the time constant stays, only the gain is learned.
-  if (worst_cost - best_cost < 1e-6 * double(readings.size())) {
-    prior.gain_c = fit_gain(lagged_at(outdoors, prior.time_constant_h, readings), readings).gain;
-    return prior;
+  if (fit.lag_learned) {
+    fit.room.time_constant_h = std::exp(narrowed(best, (high - low) / kGrid, low, high, cost));
+    // Profile likelihood: 3.84 is the 95 % point of chi-squared with one degree of freedom.
+    constexpr double kThermometerK = 0.3;
+    const double variance =
+        std::max(kThermometerK * kThermometerK, *least / std::max(1.0, double(readings.size()) - 2));
+    const auto told_apart = [&](int i) { return costs[static_cast<std::size_t>(i)] > *least + 3.84 * variance; };
+    for (int i = 0; i <= kGrid && told_apart(i); ++i) fit.time_constant_low_h = std::exp(place(i));
+    for (int i = kGrid; i >= 0 && told_apart(i); --i) fit.time_constant_high_h = std::exp(place(i));
   }
-  // Golden section between the neighbours.
-  const double cell = (high - low) / kGrid, golden = (std::sqrt(5.0) - 1) / 2;
-  double a = std::max(low, best - cell), b = std::min(high, best + cell);
-  double c = b - golden * (b - a), d = a + golden * (b - a), fc = cost(c), fd = cost(d);
-  while (b - a > 1e-4) {
-    if (fc < fd) {
-      b = d, d = c, fd = fc;
-      c = b - golden * (b - a), fc = cost(c);
-    } else {
-      a = c, c = d, fc = fd;
-      d = a + golden * (b - a), fd = cost(d);
-    }
+  const auto lagged = lagged_at(outdoors, fit.room.time_constant_h, readings);
+  fit.room.gain_c = fit_gain(lagged, readings).gain;
+  double squares = 0;
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    const double miss = std::fabs(readings[i].temp_c - lagged[i] - fit.room.gain_c);
+    squares += miss * miss;
+    if (miss < fit.worst_c) continue;
+    fit.worst_c = miss;
+    fit.worst_at = readings[i].when;
   }
-  prior.time_constant_h = std::exp((a + b) / 2);
-  prior.gain_c = fit_gain(lagged_at(outdoors, prior.time_constant_h, readings), readings).gain;
-  return prior;
+  fit.rms_c = std::sqrt(squares / double(readings.size()));
+  return fit;
 }
 
 }  // namespace tackcloth::climate

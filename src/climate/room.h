@@ -30,4 +30,19 @@ struct Reading {
 // Time constant and gain that fit a few logged readings best (least squares). Needs at least three readings.
 Result<RoomModel> learn_room(const ClimateSeries& outdoors, const std::vector<Reading>& readings, RoomModel prior);
 
+// The same, and how well it fits.
+struct RoomFit {
+  RoomModel room;
+  double rms_c = 0;  // root mean square miss of the readings used
+  double worst_c = 0;
+  Instant worst_at;
+  int used = 0;
+  int left_out = 0;         // taken while the heater or cooler held its set-point: they tell nothing
+  bool lag_learned = true;  // false: the weather was too even, the time constant is the prior's
+  // Time constants the readings cannot tell from the best one: 95 %, profile likelihood with a thermometer that errs
+  // by at least 0.3 °C (common practice, no source). They end at 0.1 and 240 h, where the search ends.
+  double time_constant_low_h = 0, time_constant_high_h = 0;
+};
+Result<RoomFit> fit_room(const ClimateSeries& outdoors, const std::vector<Reading>& readings, RoomModel prior);
+
 }  // namespace tackcloth::climate

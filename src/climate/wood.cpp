@@ -21,6 +21,10 @@ double movement_mm(double width_mm, double coefficient_per_percent, double mc_fr
   return width_mm * coefficient_per_percent * (mc_to_percent - mc_from_percent);
 }
 
+bool coefficients_hold(double mc_from_percent, double mc_to_percent) {
+  return std::min(mc_from_percent, mc_to_percent) >= 6 && std::max(mc_from_percent, mc_to_percent) <= 14;
+}
+
 namespace {
 
 // Wetted skin of the wood. A quick wash goes about 1 mm in across the grain (common practice, no source); 500 kg/m³

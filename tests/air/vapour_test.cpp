@@ -215,6 +215,79 @@ TEST(Judge, WrongNumbersDoNotMakeTheAirLookBetter) {
   EXPECT_EQ(judge({}, {{&empty, 2, 0}}, catalog, 24).mixture_share, 0);
 }
 
+catalog::Product spray_can() {
+  catalog::Product can;
+  can.name = "Bench can";
+  can.density_kg_l = 0.9;
+  can.volatiles = {{"thin", 0.7}, {"water", 0.1}};
+  can.propellant = catalog::Propellant{"gas", 0.4};
+  can.applications = {{catalog::Method::aerosol, 50, 0.6, 10},
+                      {catalog::Method::spray_gun, 50, 0.5, 5},
+                      {catalog::Method::brush, 60, 0.9, 12}};
+  return can;
+}
+
+// 2 m² of 50 µm at 0.9 kg/l are 90 g on the work; at 60 % transfer 150 g leave the can, with 0.4/0.6 as much gas.
+TEST(Sprayed, MistAndPropellantByMass) {
+  const catalog::Product can = spray_can();
+  const auto releases = sprayed(can, can.applications[0], 50, 2);
+  ASSERT_EQ(releases.size(), 2u);
+  EXPECT_EQ(releases[0].component, "thin");
+  EXPECT_NEAR(releases[0].g, 0.7 * 60, 1e-9);
+  EXPECT_EQ(releases[1].component, "gas");
+  EXPECT_NEAR(releases[1].g, 150 * 0.4 / 0.6, 1e-9);
+  EXPECT_NEAR(releases[1].hours, 20.0 / 60, 1e-12);
+  const auto gun = sprayed(can, can.applications[1], 50, 2);
+  ASSERT_EQ(gun.size(), 1u);
+  EXPECT_NEAR(gun[0].g, 0.7 * 90, 1e-9);
+  EXPECT_TRUE(sprayed(can, can.applications[2], 60, 2).empty());
+}
+
+// An even release of T hours into one well-mixed room from rest: E/Q (1 - e^(-a T)) at its end, then decay.
+TEST(Sprayed, ReleaseInOneRoomByTheClosedForm) {
+  const auto catalog = two_solvents();
+  Source source{nullptr, 0, 1, {{"thin", 12, 0, 0.5}}};
+  const Room room = mixed(40, 2);
+  const Course course = vapour(room, {source}, catalog, 6);
+  ASSERT_EQ(course.components, std::vector<std::string>{"thin"});
+  const double q = 80, a = 2, rate = 24;
+  for (std::size_t i = 0; i < course.hours.size(); ++i) {
+    const double t = course.hours[i] - 1, on = std::clamp(t, 0.0, 0.5), off = std::max(0.0, t - 0.5);
+    const double ppm = 244.5 * rate / q * (1 - std::exp(-a * on)) * std::exp(-a * off);
+    EXPECT_NEAR(course.ppm_room[0][i], ppm, 0.02) << t;
+  }
+  const Emission emission = emission_of({source}, limits_of({source}, catalog), 30, 0.05);
+  double given = 0;
+  for (std::size_t i = 0; i + 1 < emission.hours.size(); ++i)
+    given += (emission.hours[i + 1] - emission.hours[i]) * (emission.from[0][i] + emission.to[0][i]) / 2;
+  EXPECT_NEAR(given, 12, 1e-8 * 12);
+}
+
+TEST(Sprayed, ACanIsWorseThanTheSameFilmBrushed) {
+  auto catalog = two_solvents();
+  catalog.components.push_back(component("gas", 58, 800, 1000, 1.6));
+  const auto c = curve({0, 0.2, 1}, {60, 20, 0});
+  const catalog::Product can = spray_can();
+  const Source brushed{&c, 2, 0, {}};
+  const Source from_can{&c, 2, 0, sprayed(can, can.applications[0], 50, 2)};
+  const Verdict a = judge({}, {brushed}, catalog, 24), b = judge({}, {from_can}, catalog, 24);
+  EXPECT_GT(b.lel_share, 1.5 * a.lel_share);
+  EXPECT_GT(b.mixture_share, a.mixture_share);
+  EXPECT_GE(b.fan_needed_m3_h, a.fan_needed_m3_h);
+  EXPECT_FALSE(has(a, "spray-mist"));
+  EXPECT_TRUE(has(b, "spray-mist"));
+  ASSERT_EQ(b.vapours.size(), 2u);
+  EXPECT_EQ(b.vapours[1].component, "gas");
+  EXPECT_EQ(b.vapours[1].twa_limit_ppm, 800);
+  EXPECT_GT(b.vapours[1].peak_ppm, b.vapours[1].stel_ppm);
+  EXPECT_GT(b.vapours[1].stel_ppm, b.vapours[1].twa_ppm);
+  // Bad numbers let nothing go rather than something wrong; an unknown gas is taken as harmful.
+  const Source bad{&c, 2, 0, {{"gas", NAN, 0, 0.1}, {"gas", -5, 0, 0.1}, {"new_gas", 5, 0, 0}}};
+  const Verdict d = judge({}, {bad}, catalog, 24);
+  EXPECT_TRUE(std::isfinite(d.lel_share));
+  EXPECT_TRUE(has(d, "air-unknown-vapour"));
+}
+
 TEST(FreshAir, LeaksAndFanAddInQuadrature) {
   Room room;
   room.fan_m3_h = 15;
@@ -255,6 +328,15 @@ TEST(Cautions, ShownWhateverTheNumbersSay) {
   const std::string oily = rules({&oil, nullptr}), wet = rules({&water});
   for (const char* rule : {"rags-self-heat", "no-flames", "fresh-air", "dust", "local-codes"})
     EXPECT_NE(oily.find(rule), std::string::npos) << rule;
+  const catalog::Product can = spray_can();
+  EXPECT_NE(rules({&can}).find("spray-mist"), std::string::npos);
+  catalog::Product two_part;
+  two_part.name = "Bench two-part";
+  two_part.cure = catalog::Cure::crosslink;
+  bool isocyanate = false;
+  for (const auto& finding : usual_cautions({&two_part}))
+    isocyanate = isocyanate || finding.mend.find("supplied air") != std::string::npos;
+  EXPECT_TRUE(isocyanate);
   EXPECT_EQ(wet.find("rags-self-heat"), std::string::npos);
   EXPECT_EQ(wet.find("no-flames"), std::string::npos);
   EXPECT_NE(wet.find("dust"), std::string::npos);

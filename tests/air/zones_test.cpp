@@ -81,6 +81,31 @@ TEST(TwoZones, StepAndDecay) {
   EXPECT_NEAR(steady[1], s2, 1e-9);
 }
 
+// A puff in the first of two zones: with the eigenvalues l1 > l2 (both negative) the second zone holds
+// k (e^(l1 t) - e^(l2 t)) with k = beta C0 / (V2 (l1 - l2)), highest at t = ln(l2 / l1) / (l1 - l2).
+TEST(TwoZones, PuffAndTimeToThePeakOfTheOtherZone) {
+  const double v1 = 8, v2 = 32, c0 = 5;
+  for (double beta : {20.0, 120.0, 300.0})
+    for (double q : {5.0, 20.0, 400.0}) {
+      std::array<PerZone, kMostZones> flow{};
+      flow[0][1] = flow[1][0] = beta;
+      const Zones zones(2, {v1, v2}, {0, q}, flow);
+      const double trace = -(beta / v1 + (beta + q) / v2), det = beta * q / (v1 * v2);
+      const double root = std::sqrt(trace * trace - 4 * det), l1 = (trace + root) / 2, l2 = (trace - root) / 2;
+      const double k = beta * c0 / (v2 * (l1 - l2)), peak_h = std::log(l2 / l1) / (l1 - l2);
+      const auto exact = [&](double t) { return k * (std::exp(l1 * t) - std::exp(l2 * t)); };
+      const auto here = [&](double t) { return run(zones, {c0}, 0, 0, t, 3)[1]; };
+      for (double t : {0.001, 0.01, 0.1, 0.5, 3.0}) EXPECT_NEAR(here(t), exact(t), 1e-6 * c0) << beta << " " << q;
+      EXPECT_NEAR(here(peak_h), exact(peak_h), 1e-9 * c0);
+      EXPECT_LT(here(peak_h * 0.999), here(peak_h));
+      EXPECT_LT(here(peak_h * 1.001), here(peak_h));
+      // Nothing is lost: what is still there and what has left through the second zone.
+      PerZone area;
+      const PerZone c = run(zones, {c0}, 0, 0, 2, 40, &area);
+      EXPECT_NEAR(v1 * c[0] + v2 * c[1] + q * area[1], v1 * c0, 1e-8 * v1 * c0);
+    }
+}
+
 // A third zone: what enters is what leaves plus what is still there.
 TEST(ThreeZones, MassCloses) {
   std::array<PerZone, kMostZones> flow{};

@@ -216,6 +216,24 @@ TEST_F(Loader, NumbersOutOfRange) {
   EXPECT_THAT(fault("components.toml", kComponents, "antoine_c = 230.2", "antoine_c = -20.0"), HasSubstr("antoine_c"));
 }
 
+TEST_F(Loader, ASprayCanNamesItsGas) {
+  EXPECT_THAT(product_fault("method = \"brush\"", "method = \"aerosol\""), HasSubstr("what drives it"));
+  const std::string can = with(kProducts, "method = \"brush\"", "method = \"aerosol\"");
+  const auto driven = [&](const std::string& gas) {
+    return with(can, "coats_usual = 2", "propellant = " + gas + "\ncoats_usual = 2");
+  };
+  scratch_.write("products/paint.toml", driven("{ component = \"water\", mass_fraction = 0.3 }"));
+  const auto loaded = load();
+  ASSERT_TRUE(loaded) << test::all_text(loaded.error());
+  EXPECT_EQ(loaded->product("paint")->propellant->component, "water");
+  EXPECT_EQ(loaded->product("paint")->propellant->mass_fraction, 0.3);
+  for (const char* bad : {"{ component = \"laughing\", mass_fraction = 0.3 }", "{ component = \"water\" }",
+                          "{ component = \"water\", mass_fraction = 1.2 }", "\"air\""}) {
+    scratch_.write("products/paint.toml", driven(bad));
+    EXPECT_FALSE(load()) << bad;
+  }
+}
+
 TEST_F(Loader, TimesOutOfOrder) {
   EXPECT_THAT(product_fault("recoat_h = 4.0", "recoat_h = 0.5"), HasSubstr("recoat_h"));
   EXPECT_THAT(product_fault("recoat_max_h = 48.0", "recoat_max_h = 2.0"), HasSubstr("recoat_max_h"));

@@ -115,6 +115,44 @@ TEST(LearnRoom, FindsTheRoomAgain) {
     }
 }
 
+// What is said of the fit: exact readings fit to a hair, noise of a known size shows as such, and the true time
+// constant lies in the range given.
+TEST(FitRoom, SaysHowWellItFits) {
+  const ClimateSeries outdoors = waves(12);
+  RoomModel truth;
+  truth.time_constant_h = 8;
+  truth.gain_c = 2;
+  auto readings = log_of(outdoors, truth, {240, 243, 246, 249, 252, 255, 258, 261, 264, 267});
+  const auto exact = fit_room(outdoors, readings, {});
+  ASSERT_TRUE(exact);
+  EXPECT_EQ(exact->used, 10);
+  EXPECT_EQ(exact->left_out, 0);
+  EXPECT_TRUE(exact->lag_learned);
+  EXPECT_LT(exact->rms_c, 0.05);
+  EXPECT_LT(exact->time_constant_low_h, 8);
+  EXPECT_GT(exact->time_constant_high_h, 8);
+  for (std::size_t i = 0; i < readings.size(); ++i) readings[i].temp_c += i % 2 ? 0.5 : -0.5;
+  const auto noisy = fit_room(outdoors, readings, {});
+  ASSERT_TRUE(noisy);
+  EXPECT_NEAR(noisy->rms_c, 0.5, 0.1);
+  EXPECT_LE(noisy->time_constant_low_h, exact->time_constant_low_h);
+  EXPECT_GE(noisy->time_constant_high_h, exact->time_constant_high_h);
+  EXPECT_LT(noisy->time_constant_low_h, 8);
+  EXPECT_GT(noisy->time_constant_high_h, 8);
+  readings[4].temp_c += 12;
+  const auto spoilt = fit_room(outdoors, readings, {});
+  ASSERT_TRUE(spoilt);
+  EXPECT_EQ(spoilt->worst_at, readings[4].when);
+  EXPECT_GT(spoilt->worst_c, 8);
+  RoomModel heated;
+  heated.heated_to_c = 11;
+  const auto held =
+      fit_room(outdoors, log_of(outdoors, truth, {240, 243, 246, 249, 252, 255, 258, 261, 264, 267}), heated);
+  ASSERT_TRUE(held);
+  EXPECT_GT(held->left_out, 0);
+  EXPECT_EQ(held->used + held->left_out, 10);
+}
+
 TEST(LearnRoom, OneReadingInTheSunDoesNotSpoilIt) {
   const ClimateSeries outdoors = waves(12);
   RoomModel truth;
@@ -149,6 +187,12 @@ TEST(LearnRoom, EvenWeatherTeachesOnlyTheGain) {
   ASSERT_TRUE(learned);
   EXPECT_NEAR(learned->gain_c, 3, 1e-9);
   EXPECT_EQ(learned->time_constant_h, RoomModel{}.time_constant_h);
+  const auto fit = fit_room(ClimateSeries::constant({10, 0.5, 101325, 0.1}),
+                            {{kStart, 13}, {kStart + Minutes(60), 13}, {kStart + Minutes(120), 13}}, {});
+  ASSERT_TRUE(fit);
+  EXPECT_FALSE(fit->lag_learned);
+  EXPECT_EQ(fit->time_constant_low_h, 0.1);
+  EXPECT_EQ(fit->time_constant_high_h, 240);
 }
 
 }  // namespace

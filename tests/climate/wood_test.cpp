@@ -49,6 +49,13 @@ TEST(Movement, AcrossTheGrain) {
   EXPECT_NEAR(movement_mm(200, 0.00365, 10, 6), -2.92, 1e-9);
 }
 
+TEST(Movement, CoefficientsHoldBetweenSixAndFourteen) {
+  EXPECT_TRUE(coefficients_hold(6, 14));
+  EXPECT_TRUE(coefficients_hold(14, 6));
+  EXPECT_FALSE(coefficients_hold(5.9, 10));
+  EXPECT_FALSE(coefficients_hold(10, 14.1));
+}
+
 TEST(SurfaceDrying, MoreWaterDamperColderStillerNeverDriesSooner) {
   for (double t = 5; t <= 35; t += 5)
     // Below 20 % the target itself, one point above a balance of 2 to 4 %, is so dry that the last point is the slow
