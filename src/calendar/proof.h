@@ -16,6 +16,7 @@ struct ProofLimits {
   std::function<double()> now_seconds;  // with `until`: stops when the clock passes it
   double until = 0;
   const std::atomic<bool>* cancel = nullptr;
+  std::function<bool()> stopped;  // another reason to end, asked now and then
   std::uint64_t seed = 1;
   std::function<void(const Solution&)> on_better;          // a better plan was found
   std::function<bool(const Cost& than, Solution&)> newer;  // a better plan from elsewhere, if there is one

@@ -118,11 +118,12 @@ bool Cumulative::check(Engine& e, int id, int i) {
     const int when = std::min(to, end) - 1;
     if (!e.set(at_least(t.start, when + 1), asked(when))) return false;
   }
-  for (std::size_t k = steps_.size() - 1; k-- > 0;) {
+  const auto last_end = [&] { return t.end >= 0 ? e.high(t.end) : e.high(t.start) + t.length; };
+  for (std::size_t k = find(last_end() - 1) + 1; k-- > 0;) {
+    if (k + 1 >= steps_.size()) continue;
     const int from = steps_[k].from, to = steps_[k + 1].from;
-    const int begin = e.high(t.start), end = t.end >= 0 ? e.high(t.end) : begin + t.length;
-    if (to <= begin) break;
-    while (blocked(k) && from < (t.end >= 0 ? e.high(t.end) : e.high(t.start) + t.length) && to > e.high(t.start)) {
+    if (to <= e.high(t.start)) break;
+    while (blocked(k) && from < last_end() && to > e.high(t.start)) {
       const int last = e.high(t.start);
       if (t.end < 0 && last + t.length - from > kStrides * t.length) {
         const int until = std::min(to, last + t.length);
@@ -137,7 +138,6 @@ bool Cumulative::check(Engine& e, int id, int i) {
       if (!e.set(l, asked(when))) return false;
       if (t.end >= 0) return true;  // its start follows through the function between them
     }
-    (void)end;
   }
   return true;
 }

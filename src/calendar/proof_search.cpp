@@ -70,6 +70,7 @@ class Descent {
 
   bool stopped() const {
     if (limits_.cancel && limits_.cancel->load(std::memory_order_relaxed)) return true;
+    if (limits_.stopped && limits_.stopped()) return true;
     return limits_.until > 0 && limits_.now_seconds && limits_.now_seconds() > limits_.until;
   }
 

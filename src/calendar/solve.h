@@ -46,6 +46,9 @@ struct Options {
   std::function<double()> now_seconds;  // a clock, passed in
   const std::atomic<bool>* cancel = nullptr;
   std::function<void(const Outcome&)> on_better;
+  // Dead ends the exact search may meet after `max_schedules` (repeatable). With max_seconds it runs in any case: beside
+  // the other search when threads >= 2, after it otherwise.
+  std::int64_t proof_conflicts = 0;
 };
 
 // A fixed_start is a fact: its activity is booked where it stands, inside windows or not, lasts its `duration` as given
