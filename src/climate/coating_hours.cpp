@@ -16,6 +16,7 @@ std::string say(const char* form, double a, double b) {
 std::string trouble(const Air& air, double surface_c, double margin, const CoatingLimits& limits) {
   if (air.temp_c <= 0 || surface_c <= 0) return "frost: air or surface at 0 °C or below";
   if (air.rh >= 1) return "saturated air: the surface is wet";
+  if (margin <= 0) return say("the surface is wet: %.1f °C, dew point %.1f °C", surface_c, surface_c - margin);
   if (air.temp_c < limits.min_temp_c)
     return say("too cold: %.1f °C, at least %.0f °C needed", air.temp_c, limits.min_temp_c);
   if (air.temp_c > limits.max_temp_c) return say("too hot: %.1f °C, at most %.0f °C", air.temp_c, limits.max_temp_c);

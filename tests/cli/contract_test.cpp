@@ -1,37 +1,22 @@
 // The commands' contract: exit codes, JSON keys, and what bad input is told.
 #include <gtest/gtest.h>
-#include <sys/wait.h>
 #include <unistd.h>
 
-#include <cstdio>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <string>
 
+#include "run.h"
+
 namespace {
 
 namespace fs = std::filesystem;
 using nlohmann::json;
 
-struct Ran {
-  int code = -1;
-  std::string out;
-};
-
-// stderr joins stdout only where a test reads the message.
-Ran run(const std::string& arguments, bool with_errors = false) {
-  Ran ran;
-  const std::string command =
-      std::string(TACKCLOTH_PROGRAM) + " " + arguments + (with_errors ? " 2>&1" : " 2>/dev/null");
-  FILE* pipe = popen(command.c_str(), "r");
-  char buffer[4096];
-  for (std::size_t n; (n = fread(buffer, 1, sizeof buffer, pipe)) > 0;) ran.out.append(buffer, n);
-  const int status = pclose(pipe);
-  ran.code = WIFEXITED(status) ? WEXITSTATUS(status) : 128;
-  return ran;
-}
+using tackcloth::cli::Ran;
+using tackcloth::cli::run;
 
 const std::string kExample = std::string(TACKCLOTH_SOURCE_DIR) + "/examples/spring.toml";
 

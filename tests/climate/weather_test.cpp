@@ -199,6 +199,7 @@ TEST(CoatingHours, AColdPieceInAWarmMorningIsNotFit) {
   const auto series = ClimateSeries::hourly(start, states);
   const auto hours = coating_hours(series, limits, start, 24);
   EXPECT_FALSE(hours[12].fit);
+  EXPECT_NE(hours[12].why_not.find("wet"), std::string::npos) << hours[12].why_not;
   // Just after the jump the surface is still about the night's temperature: its margin is that of 11 to 13 °C.
   EXPECT_LT(hours[12].dew_margin_c, 13 - dew_point_c(states[12]));
   EXPECT_TRUE(hours[23].fit) << hours[23].why_not;
