@@ -2,7 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <chrono>
 #include <cmath>
+#include <sstream>
 
 #include "climate/coating_hours.h"
 #include "support.h"
@@ -50,7 +52,9 @@ TEST(Epw, ReadsAWholeTypicalYear) {
     EXPECT_EQ(leap->at(at("2028-02-28T00:00"), h).temp_c, leap->at(at("2028-02-29T00:00"), h).temp_c);
 }
 
-// Every hour of the file against the dew point it gives itself.
+// Every hour of the file against the dew point it gives itself, rounded there to 0.01 °C and 0.01 %. Left out: the days
+// on either side of a month's joint, where the file blends two years column by column; saturated hours, whose dew point
+// it sets to 0.1 °C below the air; frost, where its dew points are over supercooled water and ours over ice.
 TEST(Epw, DewPointColumnFollowsFromTheOthers) {
   const std::string path = data_file("weather/po_valley_45n_8e_tmy.epw");
   if (!std::filesystem::exists(path)) GTEST_SKIP() << "no " << path;
@@ -58,24 +62,23 @@ TEST(Epw, DewPointColumnFollowsFromTheOthers) {
   ASSERT_TRUE(weather);
   std::ifstream in(path);
   std::string line;
-  std::vector<double> dew;
+  int compared = 0;
+  std::size_t hour = 0;
   for (int n = 0; std::getline(in, line); ++n) {
     if (n < 8) continue;
-    std::size_t at = 0;
-    for (int field = 0; field < 7; ++field) at = line.find(',', at) + 1;
-    dew.push_back(std::stod(line.substr(at)));
+    const Air& air = weather->outdoors.states().at(hour++);
+    std::vector<std::string> fields;
+    std::stringstream cells(line);
+    for (std::string cell; std::getline(cells, cell, ',');) fields.push_back(cell);
+    const int month = std::stoi(fields[1]), day = std::stoi(fields[2]);
+    const double dew = std::stod(fields[7]);
+    const bool joint = day == 1 || !(std::chrono::year(2001) / month / (day + 1)).ok();
+    if (joint || air.rh >= 1 || air.temp_c <= 0.01 || dew <= 0.01) continue;
+    EXPECT_NEAR(dew_point_c(air), dew, 0.05) << line.substr(0, 14);
+    ++compared;
   }
-  ASSERT_EQ(dew.size(), 8760u);
-  double sum = 0, most = 0;
-  for (std::size_t i = 0; i < dew.size(); ++i) {
-    const Air& air = weather->outdoors.states()[i];
-    const double miss = std::fabs(dew_point_c(air) - dew[i]);
-    sum += miss;
-    if (air.temp_c > 1 && air.rh < 1) most = std::max(most, miss);
-  }
-  RecordProperty("mean_miss_k", std::to_string(sum / 8760));
-  RecordProperty("most_miss_k", std::to_string(most));
-  EXPECT_LT(sum / 8760, 0.1);
+  EXPECT_EQ(hour, 8760u);
+  EXPECT_GT(compared, 7000);
 }
 
 TEST(Epw, FillsShortHolesAndRefusesLongOnes) {
