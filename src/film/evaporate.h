@@ -29,7 +29,8 @@ struct State {
   double film_c = 20;
   double lighter = 0;  // density deficit at the face, see gas.h
   double lighter_per_h = 0;
-  std::array<double, kMaxParts> kg_m2{};  // still in the film
+  std::array<double, kMaxParts> kg_m2;          // still in the film, of the parts there are
+  std::array<double, kMaxParts> drift_kg_m2_s;  // of its balance with the air, of a part that follows it quickly
 };
 State fresh(const Laid& laid, const climate::Air& air);
 
@@ -42,12 +43,13 @@ inline constexpr double kInteraction = 0.4;
 double swollen_activity(double share);
 
 struct Flow {
-  std::array<double, kMaxParts> kg_m2_s{};
-  std::array<double, kMaxParts> relax_s{};  // how fast a part comes to its balance with the air, 1/s
-  double volume_m_s = 0;                    // volume leaving
-  double lasting_m_s = 0;                   // of it, what does not merely settle into balance with the air
-  double rate = 0;                          // of the clock, per hour
-  double heat_transfer_w_m2k = 0;           // convection and radiation
+  std::array<double, kMaxParts> kg_m2_s;  // of the parts there are; so are the others
+  std::array<double, kMaxParts> relax_s;  // how fast a part comes to its balance with the air, 1/s
+  double volatile_m = 0;                  // volume still in the film
+  double volume_m_s = 0;                  // volume leaving
+  double lasting_m_s = 0;                 // of it, what does not merely settle into balance with the air
+  double rate = 0;                        // of the clock, per hour
+  double heat_transfer_w_m2k = 0;         // convection and radiation
 };
 // Rates at `state` in `air`; brings the film temperature of `state` into balance (`passes` Newton steps; 0: as it is).
 Flow flow(const Laid& laid, const climate::Air& air, State& state, int passes);
@@ -88,6 +90,7 @@ class Root {
 // Progress the clock loses, against a dry film, while the last of the volatile parts leaves exponentially.
 // `volume_m` is left and `leaving_m_h` went last.
 double last_delay(const Laid& laid, double rate, double volume_m, double leaving_m_h);
+double lasting_m_h(const Laid& laid, const State& state, const Flow& now);
 // The step that takes a small part of what is left.
 double step_limit_h(const Laid& laid, const State& state, const Flow& now);
 

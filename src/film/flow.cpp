@@ -132,6 +132,8 @@ Flow flow(const Laid& laid, const climate::Air& air, State& state, int passes) {
       for (int i = 0; i < recipe.count; ++i) {  // the fluxes at the temperature just found
         const std::size_t k = static_cast<std::size_t>(i);
         out.kg_m2_s[k] += steeper[k] * change;
+        // A part that leaves faster cools the film and holds itself back.
+        if (pass + 1 == passes) out.relax_s[k] *= 1 - steeper[k] * recipe.parts[k].latent_j_kg / heat.slope;
       }
     }
     for (int i = 0; i < recipe.count; ++i) {
@@ -142,9 +144,12 @@ Flow flow(const Laid& laid, const climate::Air& air, State& state, int passes) {
       out.lasting_m_s += std::fabs(leaving) * (reach > 0 ? std::min(1.0, std::fabs(leaving) / reach) : 1.0);
     }
   } else {
+    out.kg_m2_s.fill(0);
+    out.relax_s.fill(0);
     state.film_c = air.temp_c;
     out.heat_transfer_w_m2k = heat_transfer_w_m2k(air.speed_m_s, 0, laid.lie) + radiation_w_m2k(air.temp_c);
   }
+  out.volatile_m = m.volume_m;
   out.rate = clock_rate(laid, m.solid, air);
   return out;
 }

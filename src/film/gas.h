@@ -4,6 +4,8 @@
 // eq. 7.30, 9.24-form of McAdams, 9.30-9.32, 9.64. Mass from heat by the Chilton-Colburn analogy (ibid., eq. 6.60).
 #pragma once
 
+#include <cmath>
+
 #include "catalog/catalog.h"
 #include "film/film.h"
 
@@ -35,9 +37,14 @@ struct Part {
 };
 Part part_of(const catalog::Component& component, double mass_fraction);
 
-double vapour_pressure_pa(const Part& part, double temp_c);
+inline double vapour_pressure_pa(const Part& part, double temp_c) {
+  return std::exp(part.ln_a - part.ln_b / (part.c + temp_c));
+}
 // d ln p / dT, 1/K, from the same equation.
-double vapour_pressure_slope(const Part& part, double temp_c);
+inline double vapour_pressure_slope(const Part& part, double temp_c) {
+  const double d = part.c + temp_c;
+  return part.ln_b / (d * d);
+}
 
 // Convective heat transfer coefficient, W/(m2 K). `lighter`: relative density deficit of the air at the face,
 // (rho_air - rho_face) / rho_air; negative when the air at the face is heavier and lies on a horizontal face.

@@ -6,9 +6,9 @@
 namespace tackcloth::film {
 namespace {
 
-constexpr double kDry = 1e-3;       // of the volatile parts: below this the film counts as dry
-constexpr double kFirst_h = 0.004;  // first step at most
-constexpr double kPacked = 0.74;    // see evaporate.cpp
+constexpr double kDry = 1e-3;      // of the volatile parts: below this the film counts as dry
+constexpr double kFirst_h = 0.05;  // first step at most; each later one at most doubles the time
+constexpr double kPacked = 0.74;   // see evaporate.cpp
 
 // Share of a step at which progress reaches `want`; progress is quadratic within a step.
 double crossing(double have, double dt_h, double rate, double half_rate, double want) {
@@ -30,16 +30,17 @@ State wet_stage(const Laid& laid, const AirTrack& track, double pace, bool& cold
   bool first = true;
   double leaving_m_h = 0;  // mean over the last step
   while (state.t_h < horizon) {
-    const double volume = volatile_volume_m(laid, state);
     const climate::Air air = track.at(state.t_h / pace);
     const Flow now = flow(laid, air, state, first ? 4 : 1);
+    const double volume = now.volatile_m;
     if (volume <= kDry * laid.volatile_m) {
       state.progress -= last_delay(laid, now.rate, volume, leaving_m_h);
       break;
     }
     first = false;
-    double dt = std::min({step_limit_h(laid, state, now), std::max(0.3 * state.t_h, kFirst_h), horizon - state.t_h});
-    if (!track.constant()) dt = std::min(dt, pace);
+    double dt = std::min({step_limit_h(laid, state, now), std::max(state.t_h, kFirst_h), horizon - state.t_h});
+    // The air is known by the hour; late in a long wet stage a few of them are taken together.
+    if (!track.constant()) dt = std::min(dt, std::max(pace, 0.15 * state.t_h));
     double half_rate = 0;
     State next = step(laid, track.at((state.t_h + 0.5 * dt) / pace), state, dt, now, half_rate);
     const double then = volatile_volume_m(laid, next);
@@ -204,7 +205,7 @@ Stand stand_at(const Laid& laid, const AirTrack& track, double pace, double hour
                         if (to.t_h < until) return true;
                         const double x = (until - from.t_h) / dt;
                         out.progress = from.progress + dt * x * (rate + (half_rate - rate) * x);
-                        for (std::size_t k = 0; k < kMaxParts; ++k)
+                        for (std::size_t k = 0; k < static_cast<std::size_t>(laid.recipe->count); ++k)
                           out.volatile_kg_m2 += from.kg_m2[k] + x * (to.kg_m2[k] - from.kg_m2[k]);
                         found = true;
                         return false;
