@@ -31,6 +31,12 @@ TEST(WoodMoisture, HandbookTable) {
           << row.temp_c << " °C, " << 5 * (i + 1) << " %";
 }
 
+// Two worked values of others, at 65 °F: a wood science lesson that cites the Wood Handbook of 2010, page 4-3.
+TEST(WoodMoisture, PublishedWorkedValues) {
+  EXPECT_NEAR(wood_moisture_percent((65 - 32) / 1.8, 0.60), 11.1, 0.1);
+  EXPECT_NEAR(wood_moisture_percent((65 - 32) / 1.8, 0.30), 6.2, 0.1);
+}
+
 TEST(WoodMoisture, RisesWithHumidityFallsWithHeat) {
   for (double t = 0; t <= 45; t += 2.5)
     for (double rh = 0.05; rh < 0.99; rh += 0.02) {
