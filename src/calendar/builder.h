@@ -25,6 +25,8 @@ class Builder {
   const std::vector<Tick>& start() const { return start_; }
   const std::vector<Tick>& duration() const { return duration_; }
   Solution solution() const;  // after a successful build
+  // Who is booked for fixed activities.
+  const std::vector<std::vector<int>>& fixed_members() const { return fixed_members_; }
   int last_failed() const { return failed_; }
 
  private:

@@ -16,7 +16,25 @@ int earliest_end(const Engine& e, const Task& t) { return t.end >= 0 ? e.low(t.e
 
 }  // namespace
 
-Cumulative::Cumulative(std::vector<Task> tasks, int capacity) : tasks_(std::move(tasks)), capacity_(capacity) {
+Cumulative::Cumulative(std::vector<Task> tasks, int capacity, const std::vector<Standing>& standing)
+    : tasks_(std::move(tasks)), capacity_(capacity) {
+  for (const Standing& s : standing) {
+    if (s.from >= s.to || s.usage <= 0) continue;
+    events_.emplace_back(s.from, s.usage);
+    events_.emplace_back(s.to, -s.usage);
+  }
+  std::sort(events_.begin(), events_.end());
+  int height = 0, before = 0;
+  standing_.push_back({-kFar, 0});
+  for (std::size_t k = 0; k < events_.size(); ++k) {
+    height += events_[k].second;
+    if (k + 1 < events_.size() && events_[k + 1].first == events_[k].first) continue;
+    const int now = std::min(height, capacity_);
+    if (now == before) continue;
+    standing_.push_back({events_[k].first, now});
+    always_.emplace_back(events_[k].first, now - before);
+    before = now;
+  }
   for (int i = 0; i < static_cast<int>(tasks_.size()); ++i) {
     const Task& t = tasks_[at(i)];
     task_of_.emplace_back(2 * t.start, i);
@@ -27,7 +45,7 @@ Cumulative::Cumulative(std::vector<Task> tasks, int capacity) : tasks_(std::move
   std::sort(task_of_.begin(), task_of_.end());
 }
 
-void Cumulative::add(Engine& engine, std::vector<Task> tasks, int capacity) {
+void Cumulative::add(Engine& engine, std::vector<Task> tasks, int capacity, const std::vector<Standing>& standing) {
   std::erase_if(tasks, [](const Task& t) { return t.usage == 0 || (t.end < 0 && t.length == 0); });
   if (tasks.empty()) return;
   std::vector<int> bounds;
@@ -40,7 +58,7 @@ void Cumulative::add(Engine& engine, std::vector<Task> tasks, int capacity) {
   }
   std::sort(bounds.begin(), bounds.end());
   bounds.erase(std::unique(bounds.begin(), bounds.end()), bounds.end());
-  engine.add_propagator(std::make_unique<Cumulative>(std::move(tasks), capacity), bounds);
+  engine.add_propagator(std::make_unique<Cumulative>(std::move(tasks), capacity, standing), bounds);
 }
 
 bool Cumulative::raise_timetable(Engine& e) {
@@ -55,6 +73,11 @@ bool Cumulative::raise_timetable(Engine& e) {
     events_.emplace_back(to, -t.usage);
   }
   std::sort(events_.begin(), events_.end());
+  if (!always_.empty()) {
+    const auto own = static_cast<std::ptrdiff_t>(events_.size());
+    events_.insert(events_.end(), always_.begin(), always_.end());
+    std::inplace_merge(events_.begin(), events_.begin() + own, events_.end());
+  }
   int height = 0;
   for (std::size_t k = 0; k < events_.size(); ++k) {
     height += events_[k].second;
@@ -71,6 +94,13 @@ bool Cumulative::raise_timetable(Engine& e) {
   std::vector<Literal> reasons;
   causes(e, -1, when, when + 1, capacity_, std::numeric_limits<int>::max(), reasons);
   return e.fail(std::move(reasons));
+}
+
+int Cumulative::standing(int from, int to) const {
+  auto k = std::upper_bound(standing_.begin(), standing_.end(), from, [](int w, const Step& s) { return w < s.from; });
+  int least = std::prev(k)->height;
+  for (; k != standing_.end() && k->from < to; ++k) least = std::min(least, k->height);
+  return least;
 }
 
 // Pushes task i out of moments where it finds no room.
@@ -102,7 +132,7 @@ bool Cumulative::check(Engine& e, int id, int i) {
   for (std::size_t k = find(e.low(t.start)); k + 1 < steps_.size();) {
     const int from = steps_[k].from, to = steps_[k + 1].from;
     const int begin = e.low(t.start), end = t.end >= 0 ? std::max(e.low(t.end), begin) : begin + t.length;
-    if (from >= end) break;
+    if (from >= end || end <= begin) break;
     if (to <= begin || !blocked(k)) {
       ++k;
       continue;
@@ -153,7 +183,7 @@ bool Cumulative::propagate(Engine& e, int id) {
 
 void Cumulative::causes(const Engine& e, int but, int from, int to, int room, int position, std::vector<Literal>& out) {
   found_.clear();
-  int sum = 0;
+  int sum = standing(from, to);
   for (int i = 0; i < static_cast<int>(tasks_.size()); ++i) {
     const Task& t = tasks_[at(i)];
     if (i == but) continue;

@@ -16,10 +16,17 @@ struct Task {
   Literal presence = kAlways;  // takes nothing while this is not true
 };
 
+// Use that never moves: closed hours, facts.
+struct Standing {
+  int from = 0, to = 0;
+  int usage = 0;
+};
+
 class Cumulative : public Propagator {
  public:
-  Cumulative(std::vector<Task> tasks, int capacity);
-  static void add(Engine& engine, std::vector<Task> tasks, int capacity);
+  Cumulative(std::vector<Task> tasks, int capacity, const std::vector<Standing>& standing);
+  // Standing use counts up to the capacity.
+  static void add(Engine& engine, std::vector<Task> tasks, int capacity, const std::vector<Standing>& standing = {});
   bool propagate(Engine& engine, int id) override;
   void explain(const Engine& engine, Literal literal, int data, int position, std::vector<Literal>& out) override;
 
@@ -31,6 +38,7 @@ class Cumulative : public Propagator {
     int task, usage, at;
   };
   bool raise_timetable(Engine& engine);
+  int standing(int from, int to) const;  // the least standing use on [from, to)
   bool check(Engine& engine, int id, int i);
   Literal begun(const Task& t, int when) const { return at_most(t.start, when); }
   Literal running(const Task& t, int when) const {  // ends after `when`
@@ -42,8 +50,8 @@ class Cumulative : public Propagator {
   std::vector<Task> tasks_;
   int capacity_;
   std::vector<std::pair<int, int>> task_of_;  // bound, task; sorted
-  std::vector<std::pair<int, int>> events_;
-  std::vector<Step> steps_;
+  std::vector<std::pair<int, int>> events_, always_;
+  std::vector<Step> steps_, standing_;
   std::vector<Cause> found_;
   int highest_ = 0;
 };

@@ -1,8 +1,10 @@
 #include "calendar/proof_model.h"
 
 #include <algorithm>
+#include <set>
 
-#include "calendar/proof_cumulative.h"
+#include "calendar/builder.h"
+#include "calendar/proof_encoder.h"
 #include "calendar/ticks.h"
 
 namespace tackcloth::calendar::proof {
@@ -12,162 +14,320 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 // Beyond this many activities the closure and the pairs cost more than they give.
 constexpr int kMostForPairs = 150;
+constexpr int kMostActivities = 2000;
 constexpr int kNoPath = -(1 << 30);
 
-bool in_scope(const Problem& p) {
+int small(Tick t) { return static_cast<int>(std::clamp<Tick>(t, -kFar, kFar)); }
+
+}  // namespace
+
+std::optional<Tick> horizon_of(const Problem& p) {
   const Model& m = *p.model;
-  if (!m.pools.empty() || !m.promises.empty() || !m.previous_start.empty() || p.time_dependent) return false;
+  Tick base = 0, busy = 0;
+  const auto last_change = [](const TimeFunction& f) { return constant(f) ? Tick{0} : f.at.back(); };
   for (const Resource& r : m.resources) {
-    if (!r.windows.empty()) return false;
+    for (const Window& w : r.windows) base = std::max(base, w.to);
   }
-  for (const Activity& a : m.activities) {
-    if (a.fixed_start || a.visit_group >= 0 || !a.tail_demands.empty()) return false;
+  for (int i = 0; i < p.size; ++i) {
+    const Activity& a = m.activities[at(i)];
+    base = std::max({base, a.release, last_change(a.tail)});
+    if (a.fixed_start) base = std::max(base, *a.fixed_start + a.duration + highest(a.tail));
+    Tick longest = a.duration;
+    for (const int k : p.in[at(i)]) longest += std::max<Tick>(0, m.precedences[at(k)].late_extra);
+    Tick wait = highest(a.tail);
+    for (const int k : p.out[at(i)]) {
+      const Precedence& q = m.precedences[at(k)];
+      base = std::max(base, last_change(q.min_lag));
+      if (q.max_lag) base = std::max(base, last_change(*q.max_lag));
+      wait = std::max(wait, highest(q.min_lag));
+    }
+    busy = plus(busy, std::max<Tick>(0, longest + wait));
   }
-  for (const Precedence& q : m.precedences) {
-    if (q.max_lag && q.late_extra >= 0) return false;
+  const Tick horizon = plus(base, busy);
+  if (horizon >= kFar / 2) return std::nullopt;
+  return horizon;
+}
+
+Encoder::Encoder(const Problem& p, const Cost& bound, const Cost& ceiling, int stage, Tick horizon)
+    : p_(p), m_(*p.model), bound_(bound), ceiling_(ceiling), stage_(stage), horizon_(small(horizon)) {
+  e_.engine = std::make_unique<Engine>();
+}
+
+std::optional<Encoding> Encoder::run() {
+  if (p_.size > kMostActivities) return std::nullopt;
+  late_.resize(at(p_.size));
+  if (p_.size <= kMostForPairs) path_.assign(at(p_.size * p_.size), kNoPath);
+  for (int i = 0; i < p_.size; ++i) {
+    const Activity& a = m_.activities[at(i)];
+    const int low = small(p_.earliest[at(i)]);
+    e_.start.push_back(e_.engine->add_variable(low, a.fixed_start ? low : std::max(low, horizon_)));
+  }
+  // Variables of the objective come early: where nothing else decides, the first open variable goes to its least value.
+  if (stage_ >= 0 && !m_.promises.empty()) {
+    if (ceiling_.lateness >= kFar / 2) return std::nullopt;
+    e_.objective[0] = e_.engine->add_variable(small(bound_.lateness), small(ceiling_.lateness));
+  }
+  e_.objective[1] = e_.engine->add_variable(small(bound_.finish), std::min(horizon_, small(ceiling_.finish)));
+  if (stage_ >= 2) e_.objective[2] = e_.engine->add_variable(small(bound_.visits), small(ceiling_.visits));
+  if (stage_ >= 3) e_.objective[3] = e_.engine->add_variable(0, small(ceiling_.moved));
+  for (int i = 0; i < p_.size; ++i) {
+    if (!times(i)) return std::nullopt;
+  }
+  for (int i = 0; i < p_.size; ++i) {
+    if (!tail(i)) return std::nullopt;
+  }
+  for (int k = 0; k < static_cast<int>(m_.precedences.size()); ++k) {
+    if (!lag(k)) return std::nullopt;
+  }
+  if (!objective()) return std::nullopt;
+  if (!path_.empty()) pairs();
+  if (!places()) return std::nullopt;
+  return std::optional<Encoding>(std::move(e_));
+}
+
+// The end of the hands-on time; one soft maximum lag may lengthen it.
+bool Encoder::times(int i) {
+  const Activity& a = m_.activities[at(i)];
+  e_.end.push_back({e_.start[at(i)], small(a.duration)});
+  if (a.fixed_start) return true;
+  for (const int k : p_.in[at(i)]) {
+    const Precedence& q = m_.precedences[at(k)];
+    if (!q.max_lag || q.late_extra < 0) continue;
+    if (q.late_extra == 0) continue;  // being late costs nothing: no constraint at all
+    if (!late_[at(i)].empty()) return false;
+    const int late = e_.engine->add_variable(0, 1);
+    const int begin = e_.start[at(i)], d = small(a.duration), more = d + small(q.late_extra);
+    const int end = e_.engine->add_variable(e_.engine->low(begin) + d, e_.engine->high(begin) + more);
+    e_.engine->add_arc(begin, end, d);
+    e_.engine->add_arc(end, begin, -more);
+    e_.engine->add_arc(begin, end, more, at_least(late, 1));
+    e_.engine->add_arc(end, begin, -d, at_most(late, 0));
+    late_[at(i)].push_back({k, late});
+    e_.end.back() = {end, 0};
   }
   return true;
 }
 
-class Encoder {
- public:
-  Encoder(const Problem& p, const Cost& bound, Tick most_finish)
-      : p_(p), m_(*p.model), bound_(bound), most_(static_cast<int>(most_finish)) {
-    e_.engine = std::make_unique<Engine>();
-  }
+// A variable of its own for variable + constant.
+Moment Encoder::as_variable(Moment m) {
+  if (m.plus == 0) return m;
+  const int v = e_.engine->add_variable(e_.engine->low(m.variable) + m.plus, e_.engine->high(m.variable) + m.plus);
+  e_.engine->add_arc(m.variable, v, m.plus);
+  e_.engine->add_arc(v, m.variable, -m.plus);
+  return {v, 0};
+}
 
-  Encoding run() {
-    for (int i = 0; i < p_.size; ++i) {
-      e_.start.push_back(e_.engine->add_variable(static_cast<int>(p_.earliest[at(i)]),
-                                                 std::max(most_, static_cast<int>(p_.earliest[at(i)]))));
+// y >= x + lag(x) (least) or y <= x + lag(x).
+bool Encoder::after(Moment x, Moment y, const TimeFunction& lag, bool least) {
+  if (constant(lag)) {
+    const Tick w = x.plus + lag.value.front() - y.plus;
+    if (!least && w > kFar / 2) return true;
+    if (w < -kFar / 2 || w > kFar / 2) return false;
+    if (least) {
+      e_.engine->add_arc(x.variable, y.variable, small(w));
+    } else {
+      e_.engine->add_arc(y.variable, x.variable, small(-w));
     }
-    e_.finish = e_.engine->add_variable(static_cast<int>(bound_.finish), most_);
-    lags();
-    if (p_.size <= kMostForPairs) pairs();
-    resources();
-    return std::move(e_);
+    return true;
   }
+  std::vector<Link::Piece> pieces;
+  for (std::size_t k = 0; k < lag.value.size(); ++k) {
+    Tick w = lag.value[k] + x.plus - y.plus;
+    if (!least) w = std::min<Tick>(w, kFar / 2);
+    if (w < -kFar / 2 || w > kFar / 2 || lag.at[k] > kFar / 2 || lag.at[k] < -kFar / 2) return false;
+    pieces.push_back({small(lag.at[k] - x.plus), small(least ? w : -w)});
+  }
+  Link::add(*e_.engine, x.variable, least ? 2 * y.variable : 2 * y.variable + 1, least ? 1 : -1, std::move(pieces));
+  return true;
+}
 
- private:
-  int length(int i) const { return static_cast<int>(m_.activities[at(i)].duration); }
+bool Encoder::tail(int i) {
+  const Activity& a = m_.activities[at(i)];
+  const Moment end = e_.end[at(i)];
+  if (constant(a.tail)) {
+    const Tick t = end.plus + a.tail.value.front();
+    if (t > kFar / 2) return false;
+    e_.clear.push_back({end.variable, small(t)});
+  } else {
+    const int clear = e_.engine->add_variable(e_.engine->low(end.variable) + end.plus + small(lowest(a.tail)),
+                                              e_.engine->high(end.variable) + end.plus + small(highest(a.tail)));
+    e_.clear.push_back({clear, 0});
+    if (!after(end, {clear, 0}, a.tail, true) || !after(end, {clear, 0}, a.tail, false)) return false;
+  }
+  e_.engine->add_arc(e_.clear.back().variable, e_.objective[1], e_.clear.back().plus);
+  return true;
+}
 
-  void lags() {
-    for (int i = 0; i < p_.size; ++i) {
-      e_.engine->add_arc(e_.start[at(i)], e_.finish, length(i) + static_cast<int>(lowest(m_.activities[at(i)].tail)));
+void Encoder::arc(int i, int j, int weight) {
+  e_.engine->add_arc(e_.start[at(i)], e_.start[at(j)], weight);
+  if (!path_.empty()) path(i, j) = std::max(path(i, j), weight);
+}
+
+bool Encoder::lag(int k) {
+  const Precedence& q = m_.precedences[at(k)];
+  if (m_.activities[at(q.from)].fixed_start && m_.activities[at(q.to)].fixed_start) return true;
+  if (q.from == q.to) {
+    // Its own start against its own end: prepare() has refused what cannot be; a hard maximum lag below 0 likewise.
+    return constant(q.min_lag) && !q.max_lag;
+  }
+  const Moment from = e_.end[at(q.from)], to{e_.start[at(q.to)], 0};
+  if (!after(from, to, q.min_lag, true)) return false;
+  if (!path_.empty()) {
+    const Tick w = m_.activities[at(q.from)].duration + lowest(q.min_lag);
+    if (w > -kFar / 2) path(q.from, q.to) = std::max(path(q.from, q.to), small(w));
+  }
+  if (!q.max_lag) return true;
+  if (!p_.hard[at(k)]) return soft_lag(k);
+  if (!after(from, to, *q.max_lag, false)) return false;
+  if (!path_.empty() && rigid(q.from) && highest(*q.max_lag) < kFar / 2) {
+    const int w = -small(m_.activities[at(q.from)].duration + highest(*q.max_lag));
+    path(q.to, q.from) = std::max(path(q.to, q.from), w);
+  }
+  return true;
+}
+
+bool Encoder::soft_lag(int k) {
+  const Precedence& q = m_.precedences[at(k)];
+  for (const Late& l : late_[at(q.to)]) {
+    if (l.precedence != k) continue;
+    if (!constant(*q.max_lag)) return false;
+    const Moment end = e_.end[at(q.from)];
+    const Tick w = end.plus + q.max_lag->value.front();
+    if (w > kFar / 2) {
+      e_.engine->add_clause({at_most(l.variable, 0)});
+      return true;
     }
-    if (p_.size <= kMostForPairs) path_.assign(at(p_.size * p_.size), kNoPath);
-    for (std::size_t k = 0; k < m_.precedences.size(); ++k) {
-      const Precedence& q = m_.precedences[k];
-      if (q.from == q.to) continue;
-      arc(q.from, q.to, length(q.from) + static_cast<int>(lowest(q.min_lag)));
-      if (p_.hard[k] && highest(*q.max_lag) < kFar) {
-        arc(q.to, q.from, -(length(q.from) + static_cast<int>(highest(*q.max_lag))));
+    e_.engine->add_arc(e_.start[at(q.to)], end.variable, small(-w), at_most(l.variable, 0));
+    e_.engine->add_arc(end.variable, e_.start[at(q.to)], small(w + 1), at_least(l.variable, 1));
+  }
+  return true;
+}
+
+void Encoder::close() {
+  const int n = p_.size;
+  for (int k = 0; k < n; ++k) {
+    for (int i = 0; i < n; ++i) {
+      const int ik = path(i, k);
+      if (ik == kNoPath) continue;
+      for (int j = 0; j < n; ++j) {
+        if (path(k, j) != kNoPath) path(i, j) = std::clamp(std::max(path(i, j), ik + path(k, j)), -kFar, kFar);
       }
     }
   }
+}
 
-  void arc(int i, int j, int weight) {
-    e_.engine->add_arc(e_.start[at(i)], e_.start[at(j)], weight);
-    if (!path_.empty()) path(i, j) = std::max(path(i, j), weight);
-  }
-  int& path(int i, int j) { return path_[at(i * p_.size + j)]; }
-
-  void close() {
-    const int n = p_.size;
-    for (int k = 0; k < n; ++k) {
-      for (int i = 0; i < n; ++i) {
-        const int ik = path(i, k);
-        if (ik == kNoPath) continue;
-        for (int j = 0; j < n; ++j) {
-          if (path(k, j) != kNoPath) path(i, j) = std::max(path(i, j), ik + path(k, j));
-        }
-      }
+// They cannot run at the same time.
+bool Encoder::exclude(int i, int j) const {
+  const Activity &x = m_.activities[at(i)], &y = m_.activities[at(j)];
+  if (x.duration == 0 || y.duration == 0 || (x.fixed_start && y.fixed_start)) return false;
+  for (const Demand& a : p_.hands_on[at(i)]) {
+    for (const Demand& b : p_.hands_on[at(j)]) {
+      if (a.resource == b.resource && a.amount + b.amount > m_.resources[at(a.resource)].capacity) return true;
     }
   }
-
-  bool exclude(int i, int j) const {  // they cannot run at the same time
-    for (const Demand& a : p_.hands_on[at(i)]) {
-      for (const Demand& b : p_.hands_on[at(j)]) {
-        if (a.resource == b.resource && a.amount + b.amount > m_.resources[at(a.resource)].capacity) return true;
-      }
+  for (const PoolDemand& a : x.pool_demands) {
+    for (const PoolDemand& b : y.pool_demands) {
+      const auto &s = m_.pools[at(a.pool)].members, &t = m_.pools[at(b.pool)].members;
+      std::set<int> both(s.begin(), s.end());
+      both.insert(t.begin(), t.end());
+      if (static_cast<std::size_t>(a.members + b.members) > both.size()) return true;
     }
-    return false;
   }
+  return false;
+}
 
-  // Work that cannot overlap is in one order or the other: a Boolean each pair (Schutt et al. 2011, 2013).
-  void pairs() {
-    const int n = p_.size;
-    close();
-    for (bool found = true; found;) {
-      found = false;
-      for (int i = 0; i < n; ++i) {
-        for (int j = 0; j < n; ++j) {
-          if (i == j || length(i) == 0 || length(j) == 0 || !exclude(i, j)) continue;
-          // j before i is impossible
-          if (path(i, j) != kNoPath && path(i, j) + length(j) > 0 && path(i, j) < length(i)) {
-            arc(i, j, length(i));
-            found = true;
-          }
-        }
+// Work that cannot overlap is in one order or the other: a Boolean each pair (Schutt et al. 2011, 2013). The longest
+// paths (start to start) settle many of them beforehand.
+void Encoder::pairs() {
+  const int n = p_.size;
+  const auto length = [&](int i) { return small(m_.activities[at(i)].duration); };
+  close();
+  for (bool found = true; found;) {
+    found = false;
+    for (int i = 0; i < n; ++i) {
+      for (int j = 0; j < n; ++j) {
+        if (i == j || path(i, j) == kNoPath || path(i, j) >= length(i)) continue;
+        if (path(i, j) + length(j) <= 0 || !exclude(i, j)) continue;  // else j before i is impossible
+        arc(i, j, length(i));
+        found = true;
       }
-      if (found) close();
     }
+    if (found) close();
     for (int i = 0; i < n; ++i) {
       if (path(i, i) > 0) {
         e_.engine->add_clause({});
         return;
       }
     }
-    for (int i = 0; i < n; ++i) {
-      for (int j = i + 1; j < n; ++j) {
-        if (length(i) == 0 || length(j) == 0 || !exclude(i, j)) continue;
-        if (path(i, j) >= length(i) || path(j, i) >= length(j)) continue;
-        const int order = e_.engine->add_variable(0, 1);
-        e_.engine->add_arc(e_.start[at(i)], e_.start[at(j)], length(i), at_least(order, 1));
-        e_.engine->add_arc(e_.start[at(j)], e_.start[at(i)], length(j), at_most(order, 0));
-      }
+  }
+  for (int i = 0; i < n; ++i) {
+    for (int j = i + 1; j < n; ++j) {
+      if (path(i, j) >= length(i) || path(j, i) >= length(j) || !exclude(i, j)) continue;
+      const int order = e_.engine->add_variable(0, 1);
+      const Moment x = e_.end[at(i)], y = e_.end[at(j)];
+      e_.engine->add_arc(x.variable, e_.start[at(j)], x.plus, at_least(order, 1));
+      e_.engine->add_arc(y.variable, e_.start[at(i)], y.plus, at_most(order, 0));
     }
   }
-
-  void resources() {
-    for (int r = 0; r < static_cast<int>(m_.resources.size()); ++r) {
-      std::vector<Task> tasks;
-      for (int i = 0; i < p_.size; ++i) {
-        for (const Demand& d : p_.booked[at(i)]) {
-          if (d.resource == r) tasks.push_back({e_.start[at(i)], -1, length(i), d.amount, kAlways});
-        }
-      }
-      Cumulative::add(*e_.engine, std::move(tasks), m_.resources[at(r)].capacity);
-    }
-  }
-
-  const Problem& p_;
-  const Model& m_;
-  const Cost& bound_;
-  int most_;
-  Encoding e_;
-  std::vector<int> path_;  // longest paths, start to start
-};
-
-}  // namespace
-
-std::optional<Tick> horizon_of(const Problem& p) {
-  const Model& m = *p.model;
-  Tick horizon = 0;
-  for (const Activity& a : m.activities) horizon = std::max(horizon, a.release);
-  for (int i = 0; i < p.size; ++i) {
-    const Activity& a = m.activities[at(i)];
-    Tick busy = a.duration + highest(a.tail);
-    for (const int k : p.out[at(i)]) busy = std::max(busy, a.duration + highest(m.precedences[at(k)].min_lag));
-    horizon = plus(horizon, std::max<Tick>(0, busy));
-  }
-  if (horizon >= kFar / 2) return std::nullopt;
-  return horizon;
 }
 
-std::optional<Encoding> encode(const Problem& p, const Cost& bound, Tick most_finish) {
-  if (!in_scope(p) || most_finish >= kFar / 2) return std::nullopt;
-  return Encoder(p, bound, most_finish).run();
+bool Encoder::objective() {
+  if (e_.objective[0] >= 0) {
+    std::vector<Sum::Term> terms;
+    for (const Promise& q : m_.promises) {
+      if (q.weight == 0) continue;
+      const Moment clear = e_.clear[at(q.activity)];
+      const Tick less = clear.plus - q.due;
+      if (less > kFar / 2 || less < -kFar / 2) return false;
+      const int late = e_.engine->add_variable(0, kFar / 2);
+      e_.engine->add_arc(clear.variable, late, small(less));
+      terms.push_back({late, q.weight});
+    }
+    if (!terms.empty()) Sum::add(*e_.engine, e_.objective[0], std::move(terms));
+  }
+  if (stage_ >= 2) visits();
+  if (stage_ >= 3) moved();
+  return true;
+}
+
+// An activity that joins no other of its group opens a visit: it starts after every end of those that began before it.
+void Encoder::visits() {
+  std::vector<Sum::Term> terms;
+  for (int i = 0; i < p_.size; ++i) {
+    const Activity& a = m_.activities[at(i)];
+    if (a.visit_group < 0 || a.duration == 0) continue;
+    const int apart = e_.engine->add_variable(0, 1);
+    std::vector<Literal> joins{at_least(apart, 1)};
+    for (int j = 0; j < p_.size; ++j) {
+      const Activity& b = m_.activities[at(j)];
+      if (j == i || b.visit_group != a.visit_group || b.duration == 0) continue;
+      const int join = e_.engine->add_variable(0, 1);
+      const Moment end = e_.end[at(j)];
+      e_.engine->add_arc(e_.start[at(j)], e_.start[at(i)], j > i ? 1 : 0, at_least(join, 1));
+      e_.engine->add_arc(e_.start[at(i)], end.variable, -end.plus, at_least(join, 1));
+      joins.push_back(at_least(join, 1));
+    }
+    e_.engine->add_clause(std::move(joins));
+    terms.push_back({apart, 1});
+  }
+  if (!terms.empty()) Sum::add(*e_.engine, e_.objective[2], std::move(terms));
+}
+
+void Encoder::moved() {
+  std::vector<Sum::Term> terms;
+  for (std::size_t i = 0; i < m_.previous_start.size(); ++i) {
+    const Tick then = m_.previous_start[i];
+    if (then < 0) continue;
+    const int moved = e_.engine->add_variable(0, 1);
+    e_.engine->add_clause({at_least(moved, 1), at_most(e_.start[i], small(then))});
+    e_.engine->add_clause({at_least(moved, 1), at_least(e_.start[i], small(then))});
+    terms.push_back({moved, 1});
+  }
+  if (!terms.empty()) Sum::add(*e_.engine, e_.objective[3], std::move(terms));
+}
+
+std::optional<Encoding> encode(const Problem& p, const Cost& bound, const Cost& ceiling, int stage, Tick horizon) {
+  return Encoder(p, bound, ceiling, stage, horizon).run();
 }
 
 }  // namespace tackcloth::calendar::proof

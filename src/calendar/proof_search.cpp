@@ -1,10 +1,10 @@
 // Branching, restarts and descent of the exact search.
 #include <algorithm>
+#include <limits>
 
 #include "calendar/cost.h"
 #include "calendar/proof.h"
 #include "calendar/proof_model.h"
-#include "calendar/random.h"
 
 namespace tackcloth::calendar {
 namespace {
@@ -28,9 +28,20 @@ std::int64_t luby(std::int64_t k) {
   return std::int64_t{1} << power;
 }
 
+// Worse than any plan.
+const Cost kNothing{std::numeric_limits<std::int64_t>::max(), 0, 0, 0};
+
 constexpr std::int64_t kRestart = 100;   // dead ends to the first restart
 constexpr std::int64_t kHotStart = 400;  // dead ends with starts in order of time, before activity takes over
 
+// Parts of the cost in the order they count.
+std::int64_t part(const Cost& c, int k) {
+  return k == 0 ? c.lateness : k == 1 ? c.finish : k == 2 ? c.visits : c.moved;
+}
+std::int64_t& part(Cost& c, int k) { return k == 0 ? c.lateness : k == 1 ? c.finish : k == 2 ? c.visits : c.moved; }
+constexpr int kParts = 4;
+
+// One part of the cost after the other: better and better plans until one better is refuted.
 class Descent {
  public:
   Descent(const Problem& p, const Cost& bound, const Solution* incumbent, const ProofLimits& limits)
@@ -45,26 +56,52 @@ class Descent {
   ProofOutcome run() {
     const auto horizon = proof::horizon_of(p_);
     if (!horizon) return std::move(out_);
-    const Tick most = out_.found ? std::min(*horizon, out_.best.cost.finish - 1) : *horizon;
-    if (out_.found && most < out_.bound.finish) return finished(Proof::optimal);
-    auto encoding = proof::encode(p_, out_.bound, most);
-    if (!encoding) return std::move(out_);
-    e_ = std::move(*encoding);
-    if (out_.found) follow(out_.best.start);
-    const bool complete = search();
-    if (!complete) return finished(Proof::gave_up);
-    return finished(out_.found ? Proof::optimal : Proof::infeasible);
+    for (bool first = true;; first = false) {
+      stage_ = next_stage();
+      if (stage_ == kParts) return finished(Proof::optimal);
+      auto encoding = proof::encode(p_, out_.bound, ceiling(*horizon), stage_, *horizon);
+      if (!encoding) return finished(first ? Proof::declined : Proof::gave_up);
+      e_ = std::move(*encoding);
+      wish_.assign(at(engine().variables()), 0);
+      known_.assign(at(engine().variables()), 0);
+      if (out_.found) follow(out_.best.start);
+      if (!search() || broken_) {
+        engine().back_to(0);
+        if (e_.exact && !broken_ && !engine().refuted()) {
+          part(out_.bound, stage_) =
+              std::max<std::int64_t>(part(out_.bound, stage_), engine().low(e_.objective[stage_]));
+        }
+        return finished(Proof::gave_up);
+      }
+      if (!e_.exact) return finished(Proof::gave_up);
+      if (!out_.found) return finished(Proof::infeasible);
+      part(out_.bound, stage_) = part(out_.best.cost, stage_);
+    }
   }
 
  private:
+  // The first part of the cost that does not meet its bound yet.
+  int next_stage() const {
+    for (int k = 0; k < kParts; ++k) {
+      if (k == 0 && p_.model->promises.empty()) continue;
+      if (!out_.found || part(out_.best.cost, k) > part(out_.bound, k)) return k;
+    }
+    return kParts;
+  }
+
+  Cost ceiling(Tick horizon) const {
+    Cost c{0, kForever, kForever, kForever};
+    for (const Promise& q : p_.model->promises) c.lateness += q.weight * std::max<Tick>(0, horizon - q.due);
+    for (int k = 0; k <= stage_ && out_.found; ++k) {
+      part(c, k) = std::min(part(c, k), part(out_.best.cost, k) - (k == stage_ ? 1 : 0));
+    }
+    return c;
+  }
+
   proof::Engine& engine() { return *e_.engine; }
 
   ProofOutcome finished(Proof how) {
     out_.proof = how;
-    if (how == Proof::optimal) out_.bound = out_.best.cost;
-    if (how == Proof::gave_up && e_.engine) {
-      out_.bound.finish = std::max<Tick>(out_.bound.finish, root_finish_);
-    }
     return std::move(out_);
   }
 
@@ -75,8 +112,6 @@ class Descent {
   }
 
   void follow(const std::vector<Tick>& start) {
-    wish_.assign(at(engine().variables()), 0);
-    known_.assign(at(engine().variables()), 0);
     for (std::size_t i = 0; i < start.size(); ++i) {
       wish_[at(e_.start[i])] = static_cast<int>(start[i]);
       known_[at(e_.start[i])] = 1;
@@ -89,7 +124,6 @@ class Descent {
     for (;;) {
       engine().back_to(0);
       if (!exchange() || !engine().propagate()) return true;
-      root_finish_ = engine().low(e_.finish);
       engine().tidy();
       by_time_ = out_.conflicts < kHotStart;
       std::int64_t left = kRestart * luby(restart++);
@@ -106,7 +140,7 @@ class Descent {
         if (steps % 1024 == 1023 && stopped()) return false;
         const Literal l = branch();
         if (l.bound < 0) {
-          if (!record()) return true;
+          if (!record()) return !broken_;
           break;
         }
         engine().decide(l);
@@ -117,11 +151,16 @@ class Descent {
   // A better plan from elsewhere tightens the root.
   bool exchange() {
     Solution s;
-    if (!limits_.newer || !limits_.newer(out_.found ? out_.best.cost : Cost{kForever, kForever, 0, 0}, s)) return true;
+    if (!limits_.newer || !limits_.newer(out_.found ? out_.best.cost : kNothing, s)) return true;
     out_.best = std::move(s);
     out_.found = true;
     follow(out_.best.start);
-    return engine().assert_root(proof::at_most(e_.finish, static_cast<int>(out_.best.cost.finish - 1)));
+    return beat();
+  }
+
+  bool beat() {
+    const auto most = static_cast<int>(part(out_.best.cost, stage_) - 1);
+    return engine().assert_root(proof::at_most(e_.objective[stage_], most));
   }
 
   Literal branch() {
@@ -131,10 +170,7 @@ class Descent {
         if (l.bound < 0) break;
         if (engine().is_true(l) || engine().is_false(l)) continue;
         const int x = l.bound / 2;
-        if (!known_.empty() && at(x) < known_.size() && known_[at(x)]) {
-          return wish_[at(x)] >= l.value ? l : proof::negated(l);
-        }
-        return proof::negated(l);
+        return known_[at(x)] && wish_[at(x)] >= l.value ? l : proof::negated(l);
       }
     }
     int best = -1;
@@ -145,24 +181,28 @@ class Descent {
         best = x;
       }
     }
-    if (best < 0) return {};
+    if (best < 0) {  // the rest follows at its least
+      for (best = 0; best < engine().variables() && engine().fixed(best);) ++best;
+      if (best == engine().variables()) return {};
+    }
     return proof::at_most(best, engine().low(best));
   }
 
-  // All starts stand. False when nothing better can follow.
+  // Everything stands. False when nothing better can follow.
   bool record() {
-    Solution s;
-    for (int i = 0; i < p_.size; ++i) {
-      s.start.push_back(engine().low(e_.start[at(i)]));
-      s.duration.push_back(p_.model->activities[at(i)].duration);
-    }
-    s.members.resize(at(p_.size));
+    Solution s = proof::plan_of(p_, e_);
     s.cost = cost_of(*p_.model, s.start, s.duration);
+    // The independent checker has the last word: a plan it refuses is never handed out, and nothing is proven then.
+    broken_ = !violations(*p_.model, s).empty() || part(s.cost, stage_) > engine().high(e_.objective[stage_]);
+    if (broken_) return false;
+    for (int x = 0; x < engine().variables(); ++x) {
+      wish_[at(x)] = engine().low(x);
+      known_[at(x)] = 1;
+    }
     out_.best = std::move(s);
     out_.found = true;
-    follow(out_.best.start);
     if (limits_.on_better) limits_.on_better(out_.best);
-    return engine().assert_root(proof::at_most(e_.finish, static_cast<int>(out_.best.cost.finish - 1)));
+    return beat();
   }
 
   const Problem& p_;
@@ -172,7 +212,8 @@ class Descent {
   std::vector<int> wish_;
   std::vector<char> known_;
   bool by_time_ = true;
-  int root_finish_ = 0;
+  int stage_ = 0;
+  bool broken_ = false;
 };
 
 }  // namespace

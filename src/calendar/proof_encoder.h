@@ -1,0 +1,64 @@
+// Builds the encoding: proof_model.cpp has times, lags and the objective, proof_places.cpp resources and people.
+#pragma once
+
+#include "calendar/proof_cumulative.h"
+#include "calendar/proof_links.h"
+#include "calendar/proof_model.h"
+
+namespace tackcloth::calendar::proof {
+
+class Encoder {
+ public:
+  Encoder(const Problem& problem, const Cost& bound, const Cost& ceiling, int stage, Tick horizon);
+  std::optional<Encoding> run();
+
+ private:
+  // proof_model.cpp
+  bool times(int i);
+  bool tail(int i);
+  bool lag(int k);
+  bool soft_lag(int k);
+  bool after(Moment x, Moment y, const TimeFunction& lag, bool least);
+  void arc(int x, int y, int weight);
+  void pairs();
+  void close();
+  bool exclude(int i, int j) const;
+  bool objective();
+  void visits();
+  void moved();
+  Moment as_variable(Moment m);
+  int& path(int i, int j) { return path_[static_cast<std::size_t>(i * p_.size + j)]; }
+
+  // proof_places.cpp
+  bool places();
+  bool hands_on(int i);
+  bool resting(int i);
+  void facts();
+  bool team(int i, int k);
+  void pool(int q);
+  bool uniform(int q) const;
+  void add_task(int resource, Task t);
+  Task work(int i, int usage, Literal presence) const;
+  void keep_open(int i, const std::vector<Closed::Stretch>& base, const std::vector<Closed::Stretch>& longer,
+                 std::vector<Literal> conditions);
+  bool rigid(int i) const { return late_[static_cast<std::size_t>(i)].empty(); }
+  Tick longest(int i) const;
+
+  struct Late {
+    int precedence, variable;  // 1: the soft maximum lag is overrun
+  };
+  const Problem& p_;
+  const Model& m_;
+  const Cost bound_, ceiling_;
+  const int stage_;
+  const int horizon_;
+  Encoding e_;
+  std::vector<int> path_;  // longest paths, start to start; empty for large problems
+  std::vector<std::vector<Late>> late_;
+  std::vector<std::vector<Task>> tasks_;         // by resource
+  std::vector<std::vector<Standing>> standing_;  // by resource: facts
+  std::vector<std::vector<Task>> pool_tasks_;    // by uniform pool
+  std::vector<char> uniform_;                    // a pool: its members are alike and serve nothing else
+};
+
+}  // namespace tackcloth::calendar::proof
