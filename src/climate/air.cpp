@@ -84,10 +84,37 @@ double dew_point_c(const Air& air) {
 double wet_bulb_c(const Air& air) {
   if (air.rh >= 1) return air.temp_c;
   const double wanted = humidity_ratio(air);
+  const auto miss = [&](double wet) { return ratio_at_wet_bulb(air.temp_c, wet, air.pressure_pa) - wanted; };
   double low = std::max(kColdest, dew_point_c(air)), high = air.temp_c;
-  for (int i = 0; i < 60 && high - low > 1e-10; ++i) {
-    const double mid = (low + high) / 2;
-    (ratio_at_wet_bulb(air.temp_c, mid, air.pressure_pa) > wanted ? high : low) = mid;
+  // Where the ice and the water form of the balance meet they overlap by up to 1 K: a frozen and a wet bulb are both
+  // right there. Halving until one form is left is what others do too, so that the same one is found.
+  while (low < kTripleC && high >= kTripleC && high - low > 1e-10) {
+    const double middle = (low + high) / 2;
+    (miss(middle) > 0 ? high : low) = middle;
+  }
+  // False position with the Illinois rule (Dowell and Jarratt, BIT 11 (1971) 168): the bracket always holds.
+  double at_low = miss(low), at_high = miss(high);
+  if (at_low >= 0) return low;
+  if (at_high <= 0) return high;
+  int kept = 0;  // -1, 1: the low, high end stayed last time
+  for (int i = 0; i < 100 && high - low > 1e-10; ++i) {
+    double next = (low * at_high - high * at_low) / (at_high - at_low);
+    if (!(next > low && next < high)) next = (low + high) / 2;
+    const double here = miss(next);
+    if (here == 0) return next;
+    if (here > 0) {
+      if (high - next < 1e-12) return next;
+      high = next;
+      at_high = here;
+      if (kept == -1) at_low /= 2;
+      kept = -1;
+    } else {
+      if (next - low < 1e-12) return next;
+      low = next;
+      at_low = here;
+      if (kept == 1) at_high /= 2;
+      kept = 1;
+    }
   }
   return (low + high) / 2;
 }
