@@ -9,7 +9,8 @@
 namespace tackcloth::film {
 namespace {
 
-constexpr double kTolerance_k = 1e-10;  // of the film's temperature: heat closes to 1e-8 over any coat
+constexpr double kGone = 1e-9;          // of the volatile parts: nothing is left to follow
+constexpr double kTolerance_k = 2e-12;  // of the film's temperature: heat closes to 1e-8 over any coat
 
 // What leaves per hour, by central differences: its trapezoid sum over `hours` is what went, to rounding.
 std::vector<double> leaving(const std::vector<double>& hours, const std::vector<double>& left) {
@@ -74,8 +75,13 @@ Model::Curve Model::curve(const Coat& coat, const climate::ClimateSeries& air, I
 
     double dt = std::min(std::max(0.25 * state.t_h, 0.01), hours / 60);
     double now_rate = 0, half_rate = 0;
-    State next;
-    if (slab) {
+    State next = state;
+    if (slab && volume < kGone * laid.volatile_m) {
+      dt = std::min(dt, hours - state.t_h);
+      next.t_h += dt;
+      next.progress += dt * clock_rate(laid, 1, track.at(state.t_h + 0.5 * dt));
+      next.film_c = now_air.temp_c;
+    } else if (slab) {
       if (volume > dry_m) dt = std::min(dt, slab->step_limit_h(state));
       dt = std::min(std::max(dt, hours * 1e-5), hours - state.t_h);
       next = slab->step(now_air, track.at(state.t_h + 0.5 * dt), state, dt, kTolerance_k, now_rate, half_rate, tally);

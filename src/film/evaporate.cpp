@@ -43,16 +43,18 @@ double halfway(const State& from, std::size_t k, const Flow& now, double dt_s) {
 // Mass at the end of a step, from the rates at its start and half way. The flux half way is carried back to the start
 // along its own slope, so that the step is exact for a linear part; a quick part's balance moves on.
 double stepped(const State& from, const State& half, std::size_t k, const Flow& now, const Flow& there, double dt_s,
-               double& drift) {
+               bool smooth, double& drift) {
   const double mass = from.kg_m2[k], relax = there.relax_s[k];
   const double back = relax * (mass - half.kg_m2[k]);
   const double z = relax * dt_s, within = reach(z);
   double to = mass - (there.kg_m2_s[k] + back) * dt_s * within;
   drift = 0;
-  if (z > kQuick && now.relax_s[k] * dt_s > kQuick) {
-    drift = 2 / dt_s * ((half.kg_m2[k] - there.kg_m2_s[k] / relax) - (mass - now.kg_m2_s[k] / now.relax_s[k]));
-    drift = std::clamp(drift, -0.5 * mass / dt_s, 0.5 * mass / dt_s);
-    to += carried(drift, z, within, dt_s);
+  // Under a thousandth it adds nothing that counts; only the search for a temperature minds the seam.
+  if (z > (smooth ? 0 : 1e-3) && now.relax_s[k] > 0) {
+    const double moved = (half.kg_m2[k] - there.kg_m2_s[k] / relax) - (mass - now.kg_m2_s[k] / now.relax_s[k]);
+    const double per_s = std::clamp(2 * moved, -0.5 * mass, 0.5 * mass) / dt_s;
+    to += carried(per_s, z, within, dt_s);
+    if (z > kQuick && now.relax_s[k] * dt_s > kQuick) drift = per_s;
   }
   return std::max(to, 0.02 * mass);  // never all in one step
 }
@@ -125,8 +127,8 @@ bool Root::close(double miss, double tolerance) {
   // Where the miss is not negative the root lies above: what leaves grows with the temperature.
   (miss > 0 ? low_ : high_) = guess_;
   if (std::fabs(miss) < tolerance || high_ - low_ < tolerance) return true;
-  double next = guess_ + 0.3 * miss;
-  if (passes_++ > 0 && miss != last_miss_) next = guess_ - miss * (guess_ - last_guess_) / (miss - last_miss_);
+  if (passes_++ > 0 && guess_ != last_guess_) slope_ = std::min((miss - last_miss_) / (guess_ - last_guess_), -0.5);
+  double next = guess_ - miss / slope_;
   if (!(next > low_ && next < high_))
     next = std::isfinite(low_) && std::isfinite(high_) ? 0.5 * (low_ + high_) : guess_ + miss;
   last_guess_ = guess_;
@@ -206,7 +208,7 @@ State step(const Laid& laid, const climate::Air& mid, const State& from, double 
   State to;
   for (int i = 0; i < count; ++i) {
     const std::size_t k = static_cast<std::size_t>(i);
-    to.kg_m2[k] = stepped(from, half, k, now, there, dt_s, to.drift_kg_m2_s[k]);
+    to.kg_m2[k] = stepped(from, half, k, now, there, dt_s, false, to.drift_kg_m2_s[k]);
   }
   to.t_h = from.t_h + dt_h;
   to.film_c = 2 * half.film_c - from.film_c;
@@ -239,7 +241,7 @@ State step_closed(const Laid& laid, const climate::Air& mid, const State& from, 
     double latent = 0;
     for (int i = 0; i < count; ++i) {
       const std::size_t k = static_cast<std::size_t>(i);
-      to.kg_m2[k] = stepped(from, half, k, now, there, dt_s, to.drift_kg_m2_s[k]);
+      to.kg_m2[k] = stepped(from, half, k, now, there, dt_s, true, to.drift_kg_m2_s[k]);
       latent += (from.kg_m2[k] - to.kg_m2[k]) / dt_s * laid.recipe->parts[k].latent_j_kg;
     }
     heat_w_m2 = there.heat_transfer_w_m2k * (mid.temp_c - half.film_c);

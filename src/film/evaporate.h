@@ -77,12 +77,14 @@ State step_closed(const Laid& laid, const climate::Air& mid, const State& from, 
 // A temperature by guarded secants. `miss`: how far the balance would lift it, K, falling as the temperature rises.
 class Root {
  public:
-  explicit Root(double guess_c) : guess_(guess_c) {}
+  // `slope`: of the miss, per K, before two points have shown it.
+  explicit Root(double guess_c, double slope = -3) : guess_(guess_c), slope_(slope) {}
+  double slope() const { return slope_; }
   double guess() const { return guess_; }
   bool close(double miss_k, double tolerance_k);
 
  private:
-  double guess_, last_guess_ = 0, last_miss_ = 0;
+  double guess_, slope_, last_guess_ = 0, last_miss_ = 0;
   double low_ = -kNever, high_ = kNever;
   int passes_ = 0;
 };

@@ -43,6 +43,7 @@ Slab::Slab(double solids_m, int parts, int cells, double stretch, const Diffusiv
   }
   for (double& w : width_) w *= solids_m / sum;
   u_.assign(n * static_cast<std::size_t>(parts), 0.0);
+  plain_.assign(static_cast<std::size_t>(parts), false);
   mid_ = next_ = u_;
   stage_.resize(n);
   wall_.resize(n);
@@ -126,6 +127,7 @@ void Slab::factor(double dt_s) {
     carried = wall * upper_[k];
     lower = wall;
   }
+  factored_s_ = dt_s;
   pivot_[n - 1] = width_[n - 1] + lower - carried;  // the face adds its own
 }
 
@@ -144,6 +146,8 @@ double Slab::solve(double dt_s, double take, const double* from, double* to) con
 }
 
 void Slab::half(double dt_s, const FaceTake& take) {
+  std::fill(plain_.begin(), plain_.end(), false);
+  face_found_ = false;
   conductances(u_, take);
   factor(0.5 * dt_s);
   for (int i = 0; i < parts_; ++i)
@@ -152,28 +156,36 @@ void Slab::half(double dt_s, const FaceTake& take) {
 }
 
 void Slab::full(double dt_s, const FaceTake& take, std::vector<double>& gone_m) {
-  wall_.back() = face_conductance(mid_, take);
-  factor(kGamma * dt_s);
-  bool negative = false;
+  // The face's conductance half way is found once a step; so is the elimination.
+  if (!face_found_) {
+    wall_.back() = face_conductance(mid_, take);
+    face_found_ = true;
+    factored_s_ = 0;
+  }
+  if (factored_s_ != kGamma * dt_s) factor(kGamma * dt_s);
+  bool some_plain = false;
   gone_m.assign(static_cast<std::size_t>(parts_), 0.0);
   for (int i = 0; i < parts_; ++i) {
-    const double taken = take.m_s[static_cast<std::size_t>(i)];
+    const std::size_t part = static_cast<std::size_t>(i);
     const double* from = &u_[at(i, 0)];
     double* to = &next_[at(i, 0)];
-    const double first = solve(kGamma * dt_s, taken, from, to);
-    constexpr double carry = 2.414213562373095;  // (1 - gamma) / gamma
-    for (int k = 0; k < cells_; ++k) stage_[static_cast<std::size_t>(k)] = from[k] + carry * (to[k] - from[k]);
-    const double second = solve(kGamma * dt_s, taken, stage_.data(), to);
-    gone_m[static_cast<std::size_t>(i)] = dt_s * ((1 - kGamma) * first + kGamma * second);
-    for (int k = 0; k < cells_; ++k) negative = negative || to[k] < 0;
+    if (!plain_[part]) {
+      const double first = solve(kGamma * dt_s, take.m_s[part], from, to);
+      constexpr double carry = 2.414213562373095;  // (1 - gamma) / gamma
+      for (int k = 0; k < cells_; ++k) stage_[static_cast<std::size_t>(k)] = from[k] + carry * (to[k] - from[k]);
+      const double second = solve(kGamma * dt_s, take.m_s[part], stage_.data(), to);
+      gone_m[part] = dt_s * ((1 - kGamma) * first + kGamma * second);
+      plain_[part] = std::any_of(to, to + cells_, [](double x) { return x < 0; });
+    }
+    some_plain = some_plain || plain_[part];
   }
-  if (!negative) return;
-  // A part that leaves in much less than the step: one plain implicit step, which stays positive.
+  if (!some_plain) return;
+  // A part that leaves in much less than the step: one plain implicit step, which stays positive; for this step it
+  // stays with that, so that what leaves is a smooth function of what the air takes.
   factor(dt_s);
   for (int i = 0; i < parts_; ++i) {
-    double* to = &next_[at(i, 0)];
-    if (std::none_of(to, to + cells_, [](double x) { return x < 0; })) continue;
-    gone_m[static_cast<std::size_t>(i)] = dt_s * solve(dt_s, take.m_s[static_cast<std::size_t>(i)], &u_[at(i, 0)], to);
+    const std::size_t part = static_cast<std::size_t>(i);
+    if (plain_[part]) gone_m[part] = dt_s * solve(dt_s, take.m_s[part], &u_[at(i, 0)], &next_[at(i, 0)]);
   }
 }
 

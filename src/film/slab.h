@@ -63,6 +63,9 @@ class Slab {
   Diffusivity diffusivity_;
   std::vector<double> width_, u_, mid_, next_, stage_;
   std::vector<double> wall_;           // conductance of the wall above each cell, m/s; the last is the face
+  bool face_found_ = false;            // half way, for the step being made
+  double factored_s_ = 0;              // what the elimination was made for
+  std::vector<bool> plain_;            // parts that take one plain implicit step
   mutable double left_at_face_ = 0.5;  // share of the last cell's ratio, the last time: a start for the next
   std::vector<double> upper_, pivot_;  // elimination from the back, shared by the parts
 };

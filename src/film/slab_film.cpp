@@ -114,7 +114,7 @@ State SlabFilm::step(const climate::Air& air, const climate::Air& mid, const Sta
   }
   h = breathe(mid, from.film_c, lighter_);
   // The whole step at the temperature that closes its heat.
-  Root temperature(from.film_c);
+  Root temperature(from.film_c, miss_slope_);
   double heat_w_m2 = 0;
   for (int pass = 0; pass < 60; ++pass) {
     const double film_c = temperature.guess();
@@ -128,6 +128,7 @@ State SlabFilm::step(const climate::Air& air, const climate::Air& mid, const Sta
     heat_w_m2 = h * (mid.temp_c - film_c);
     if (temperature.close((heat_w_m2 - latent) / h, tolerance_k)) break;
   }
+  miss_slope_ = temperature.slope();
   slab_.accept();
   State to = from;
   double after = 0;

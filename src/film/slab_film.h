@@ -37,6 +37,7 @@ class SlabFilm {
   std::array<double, kMaxParts> face_{};        // ratios at the face
   std::array<double, kMaxParts> saturation_{};  // vapour pressures at the film's temperature
   double lighter_ = 0;                          // found by breathe()
+  double miss_slope_ = -2;                      // of the temperature's search, from the step before
   double leaving_m_h_ = 0;                      // mean over the last step
   std::vector<double> gone_m_;
 };
