@@ -136,8 +136,11 @@ std::optional<Plain> plain_of(const Problem& p) {
   pack(forward_after, left.after_first, left.after);
   pack(mirrored, right.first, right.links);
   pack(mirrored_after, right.after_first, right.after);
-  look_ahead(out, left);
-  look_ahead(out, right);
+  for (PlainSide* s : {&left, &right}) {
+    look_ahead(out, *s);
+    // Longest tail first is a topological order too: of equals the earlier one stays in front.
+    std::stable_sort(s->order.begin(), s->order.end(), [&](int a, int b) { return s->tail[at(a)] > s->tail[at(b)]; });
+  }
   return out;
 }
 

@@ -11,6 +11,7 @@ namespace {
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr std::uint64_t kSpare = 0x8000'8000'8000'8000ULL;
+constexpr int kLooks = 300;         // sets looked at a moment at most, then the best of them
 constexpr int kWidestBuckets = 32;  // keys an activity up to which counting beats comparing
 
 }  // namespace
@@ -124,7 +125,43 @@ int PlainBuilder::serial(int side, std::vector<int>& start) {
   return makespan;
 }
 
-int PlainBuilder::parallel(int side, const std::vector<int>& key, std::vector<int>& start) {
+void PlainBuilder::choose_from(std::size_t k, std::uint64_t free0, std::uint64_t free1, double value) {
+  if (value > best_value_) {
+    best_value_ = value;
+    best_set_ = chosen_;
+  }
+  if (k >= candidates_.size() || ++looks_ > kLooks || value + rest_[k] <= best_value_) return;
+  const int i = candidates_[k];
+  const std::uint64_t then0 = free0 - p_.demand[at(i * p_.words)];
+  const std::uint64_t then1 = p_.words == 2 ? free1 - p_.demand[at(i * 2 + 1)] : kSpare;
+  if ((then0 & then1 & kSpare) == kSpare) {
+    chosen_.push_back(i);
+    choose_from(k + 1, then0, then1, value + value_[k]);
+    chosen_.pop_back();
+  }
+  choose_from(k + 1, free0, free1, value);
+}
+
+// Fills best_set_ from candidates_, which are sorted by key.
+void PlainBuilder::choose(int moment, const std::vector<int>& key, const std::vector<int>& weight, double urgency) {
+  best_set_.clear();
+  if (candidates_.empty()) return;
+  const double low = key[at(candidates_.front())], high = key[at(candidates_.back())];
+  value_.clear();
+  for (const int i : candidates_) {
+    const double early = high > low ? (high - key[at(i)]) / (high - low) : 1;
+    value_.push_back((weight[at(i)] + 1) * (1 + urgency * early));
+  }
+  rest_.assign(candidates_.size() + 1, 0);
+  for (std::size_t k = candidates_.size(); k-- > 0;) rest_[k] = rest_[k + 1] + value_[k];
+  best_value_ = 0;
+  looks_ = 0;
+  chosen_.clear();
+  choose_from(0, free_[at(moment * p_.words)], p_.words == 2 ? free_[at(moment * 2 + 1)] : kSpare, 0);
+}
+
+int PlainBuilder::packed(int side, const std::vector<int>& key, const std::vector<int>& weight, double urgency,
+                         std::vector<int>& start) {
   rank(side, key);
   const PlainSide& s = p_.side[side];
   const int n = p_.size;
@@ -149,31 +186,43 @@ int PlainBuilder::parallel(int side, const std::vector<int>& key, std::vector<in
     for (bool again = true; again;) {
       again = false;
       next = std::numeric_limits<int>::max();
+      candidates_.clear();
+      bool instant = false;  // something without duration can start; it opens the way for more
       for (std::size_t w = 0; w < ready_.size(); ++w) {
         for (std::uint64_t bits = ready_[w]; bits != 0; bits &= bits - 1) {
-          const int r = static_cast<int>(w) * 64 + std::countr_zero(bits), i = sorted_[at(r)];
+          const int i = sorted_[w * 64 + static_cast<std::size_t>(std::countr_zero(bits))];
           if (earliest_[at(i)] > t) {
             next = std::min(next, earliest_[at(i)]);
-            continue;
+          } else if (p_.duration[at(i)] == 0) {
+            if (!instant) candidates_.clear();
+            instant = true;
+            candidates_.push_back(i);
+          } else if (!instant && fits(t, i)) {  // fits now: use only falls later on
+            candidates_.push_back(i);
           }
-          const int d = p_.duration[at(i)];
-          if (d > 0) {
-            if (!fits(t, i)) continue;  // use only falls later on
-            set_up(t + d);
-            take(i, t);
-          }
-          ready_[w] &= ~(std::uint64_t{1} << (r % 64));
-          --left;
-          start[at(i)] = t;
-          makespan = std::max(makespan, t + d);
-          for (int k = s.after_first[at(i)]; k < s.after_first[at(i) + 1]; ++k) {
-            const PlainLink& l = s.after[at(k)];
-            earliest_[at(l.other)] = std::max(earliest_[at(l.other)], t + l.weight);
-            if (--waits_[at(l.other)] > 0) continue;
-            ready(l.other);
-            next = std::min(next, earliest_[at(l.other)]);
-            again = again || earliest_[at(l.other)] <= t;
-          }
+        }
+      }
+      if (instant) {
+        best_set_ = candidates_;
+      } else {
+        choose(t, key, weight, urgency);
+      }
+      again = instant;
+      for (const int i : best_set_) {
+        const int d = p_.duration[at(i)];
+        set_up(t + d);
+        take(i, t);
+        ready_[at(rank_[at(i)] / 64)] &= ~(std::uint64_t{1} << (rank_[at(i)] % 64));
+        --left;
+        start[at(i)] = t;
+        makespan = std::max(makespan, t + d);
+        for (int k = s.after_first[at(i)]; k < s.after_first[at(i) + 1]; ++k) {
+          const PlainLink& l = s.after[at(k)];
+          earliest_[at(l.other)] = std::max(earliest_[at(l.other)], t + l.weight);
+          if (--waits_[at(l.other)] > 0) continue;
+          ready(l.other);
+          next = std::min(next, earliest_[at(l.other)]);
+          again = again || earliest_[at(l.other)] <= t;
         }
       }
     }

@@ -1,4 +1,4 @@
-// Schedule generation on one side of a plain project, serial and parallel (Kolisch 1996).
+// Schedule generation on one side of a plain project: serial (Kolisch 1996), and parallel with packing.
 #pragma once
 
 #include <cstdint>
@@ -16,14 +16,18 @@ class PlainBuilder {
   const std::vector<int>& order(int side, const std::vector<int>& key);
   // Serial generation along the last list: starts in the coordinates of `side`; returns the makespan.
   int serial(int side, std::vector<int>& start);
-  // Parallel generation: at each moment, all that can start in order of `key`.
-  int parallel(int side, const std::vector<int>& key, std::vector<int>& start);
+  // Parallel generation (Kolisch 1996), but what starts at a moment is the set of greatest value that fits. An activity
+  // is worth its `weight`, up to 1 + urgency times as much the smaller its key among those that could start.
+  int packed(int side, const std::vector<int>& key, const std::vector<int>& weight, double urgency,
+             std::vector<int>& start);
 
  private:
   void rank(int side, const std::vector<int>& key);
   void set_up(int until);
   bool fits(int cell, int activity) const;
   void take(int activity, int from);
+  void choose(int moment, const std::vector<int>& key, const std::vector<int>& weight, double urgency);
+  void choose_from(std::size_t k, std::uint64_t free0, std::uint64_t free1, double value);
 
   const Plain& p_;
   std::vector<std::uint64_t> free_;
@@ -31,6 +35,10 @@ class PlainBuilder {
   std::vector<int> list_, sorted_, rank_, stack_, bucket_, earliest_, waits_;
   std::vector<char> done_;
   std::vector<std::uint64_t> ready_;  // bits by rank: all predecessors placed
+  std::vector<int> candidates_, chosen_, best_set_;
+  std::vector<double> value_, rest_;  // of each candidate; of it and those after it
+  double best_value_ = 0;
+  int looks_ = 0;
 };
 
 }  // namespace tackcloth::calendar

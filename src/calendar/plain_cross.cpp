@@ -1,5 +1,6 @@
-// Peak crossover: Debels & Vanhoucke 2005 and 2007; Valls, Ballestin & Quintanilla 2008. Here the stretch may also be
-// chosen by what the father gets done in it beyond the mother, and cuts by who is ahead.
+// After the peak crossover of Debels & Vanhoucke (2005, 2007) and Valls, Ballestin & Quintanilla (2008), which keeps
+// the busiest stretch of one parent. Here the stretch is chosen by what the father gets done in it beyond a mother, and
+// a cut by where he is ahead of her.
 #include "calendar/plain_cross.h"
 
 #include <algorithm>
@@ -55,23 +56,22 @@ void PlainCross::fresh(Random& random, int side, bool blurred, std::vector<int>&
   }
 }
 
-void PlainCross::child(Random& random, const PlainMember& father, const PlainMember& mother, std::vector<int>& key) {
+void PlainCross::child(Random& random, const PlainMember& father, const Mothers& mothers, std::vector<int>& key) {
   const int side = 1 - father.side, n = p_.size, length = father.makespan;
+  const PlainMember& mother = *mothers.front();
   key.resize(at(n));
   const PlainShares& q = t_.share;
-  double u = random.unit() * (q.peak + q.gain + q.cut + q.best_cut + q.blend + q.shake + q.shift + q.rule);
+  double u = random.unit() * (q.gain + q.cut + q.best_cut + q.blend + q.shake + q.shift + q.rule);
   const auto turn = [&](double share) {
     u -= share;
     return u < 0;
   };
-  if (turn(q.peak)) {
-    stretch(random, father, mother, false, key);
-  } else if (turn(q.gain)) {
-    stretch(random, father, mother, true, key);
+  if (turn(q.gain)) {
+    stretch(random, father, mothers, key);
   } else if (turn(q.cut)) {
-    cut(random, father, mother, false, key);
+    cut(random, father, mothers, false, key);
   } else if (turn(q.best_cut)) {
-    cut(random, father, mother, true, key);
+    cut(random, father, mothers, true, key);
   } else if (turn(q.blend)) {
     const double a = random.unit();
     for (int i = 0; i < n; ++i)
@@ -115,30 +115,33 @@ void PlainCross::done_before(const PlainMember& m, int side, std::vector<int>& s
   }
 }
 
-// The mother's order with one stretch of the father's kept together.
-void PlainCross::stretch(Random& random, const PlainMember& father, const PlainMember& mother, bool gain,
-                         std::vector<int>& key) {
+// A mother's order with one stretch of the father's kept together.
+void PlainCross::stretch(Random& random, const PlainMember& father, const Mothers& mothers, std::vector<int>& key) {
   const int side = 1 - father.side, length = father.makespan;
-  const int width =
-      std::clamp(static_cast<int>(length * (t_.least + (t_.most - t_.least) * random.unit())), 1, std::max(1, length));
   weights(weight_, &random);
   done_before(father, side, father_sum_);
-  if (gain) done_before(mother, side, mother_sum_);
-  int from = 0, most = std::numeric_limits<int>::min();
-  for (int t = 0; t + width <= length; ++t) {
-    int sum = father_sum_[at(t + width)] - father_sum_[at(t)];
-    if (gain) {
-      sum -= mother_sum_[at(std::min(t + width, mother.makespan))] - mother_sum_[at(std::min(t, mother.makespan))];
-    }
-    if (sum > most) {
-      most = sum;
-      from = t;
+  const PlainMember* mother = mothers.front();
+  int from = 0, until = 0, most = std::numeric_limits<int>::min();
+  for (const PlainMember* candidate : mothers) {
+    done_before(*candidate, side, mother_sum_);
+    const int end = candidate->makespan;
+    const double share = t_.least + (t_.most - t_.least) * random.unit();
+    const int width = std::clamp(static_cast<int>(length * share), 1, std::max(1, length));
+    for (int t = 0; t + width <= length; ++t) {
+      const int gain = father_sum_[at(t + width)] - father_sum_[at(t)] -
+                       (mother_sum_[at(std::min(t + width, end))] - mother_sum_[at(std::min(t, end))]);
+      if (gain > most) {
+        most = gain;
+        mother = candidate;
+        from = t;
+        until = t + width;
+      }
     }
   }
-  const int away = std::max(length, mother.makespan) + 1;
+  const int away = std::max(length, mother->makespan) + 1;
   for (int i = 0; i < p_.size; ++i) {
-    const int f = on(father, side, i), m = on(mother, side, i);
-    if (f >= from && f < from + width) {
+    const int f = on(father, side, i), m = on(*mother, side, i);
+    if (f >= from && f < until) {
       key[at(i)] = f;
     } else {
       key[at(i)] = m < from ? m - away : m + away;
@@ -146,29 +149,33 @@ void PlainCross::stretch(Random& random, const PlainMember& father, const PlainM
   }
 }
 
-// The father up to a moment, the rest in the mother's order.
-void PlainCross::cut(Random& random, const PlainMember& father, const PlainMember& mother, bool best,
+// The father up to a moment, the rest in a mother's order.
+void PlainCross::cut(Random& random, const PlainMember& father, const Mothers& mothers, bool best,
                      std::vector<int>& key) {
   const int side = 1 - father.side, length = father.makespan;
+  const PlainMember* mother = mothers.front();
   int moment = below(random, length);
   if (best) {
     weights(weight_, &random);
     done_before(father, side, father_sum_);
-    done_before(mother, side, mother_sum_);
     const int other = below(random, length);
+    const int low = std::min(moment, other), high = std::max(moment, other);
     int most = std::numeric_limits<int>::min();
-    const int low = std::min(moment, other), high = std::min(std::max(moment, other), mother.makespan);
-    for (int t = low; t <= high; ++t) {
-      const int ahead = father_sum_[at(t)] - mother_sum_[at(t)];
-      if (ahead > most) {
-        most = ahead;
-        moment = t;
+    for (const PlainMember* candidate : mothers) {
+      done_before(*candidate, side, mother_sum_);
+      for (int t = low; t <= std::min(high, candidate->makespan); ++t) {
+        const int ahead = father_sum_[at(t)] - mother_sum_[at(t)];
+        if (ahead > most) {
+          most = ahead;
+          mother = candidate;
+          moment = t;
+        }
       }
     }
   }
   for (int i = 0; i < p_.size; ++i) {
     const int f = on(father, side, i);
-    key[at(i)] = f < moment ? f : on(mother, side, i) + 2 * length;
+    key[at(i)] = f < moment ? f : on(*mother, side, i) + 2 * length;
   }
 }
 

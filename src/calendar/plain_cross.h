@@ -35,12 +35,14 @@ class PlainCross {
   void weights(std::vector<int>& weight, Random* random) const;
   // A newcomer: longest tail first, blurred.
   void fresh(Random& random, int side, bool blurred, std::vector<int>& key) const;
-  // Keys on the side the father was not built on.
-  void child(Random& random, const PlainMember& father, const PlainMember& mother, std::vector<int>& key);
+  // Keys on the side the father was not built on; mothers[0] was chosen, the others are drawn.
+  void child(Random& random, const PlainMember& father, const std::vector<const PlainMember*>& mothers,
+             std::vector<int>& key);
 
  private:
-  void stretch(Random& random, const PlainMember& father, const PlainMember& mother, bool gain, std::vector<int>& key);
-  void cut(Random& random, const PlainMember& father, const PlainMember& mother, bool best, std::vector<int>& key);
+  using Mothers = std::vector<const PlainMember*>;
+  void stretch(Random& random, const PlainMember& father, const Mothers& mothers, std::vector<int>& key);
+  void cut(Random& random, const PlainMember& father, const Mothers& mothers, bool best, std::vector<int>& key);
   void shake(Random& random, int makespan, std::vector<int>& key) const;
   void done_before(const PlainMember& m, int side, std::vector<int>& sum) const;
   int on(const PlainMember& m, int side, int i) const {

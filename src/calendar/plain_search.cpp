@@ -1,7 +1,8 @@
 // Genetic search on schedules as keys ("topological ordering", Valls, Quintanilla & Ballestin 2003). Parents are built
 // on one side of time, their children on the other (Debels & Vanhoucke 2005), then justified to and fro while that
-// helps (Valls, Ballestin & Quintanilla 2005). Newcomers come from both sides by the parallel scheme.
+// helps (Valls, Ballestin & Quintanilla 2005). Newcomers come from both sides by packing.
 #include <algorithm>
+#include <iterator>
 #include <limits>
 #include <memory>
 
@@ -27,22 +28,22 @@ constexpr int kNever = std::numeric_limits<int>::max() / 2;
 struct Made {
   PlainMember best;
   std::vector<std::uint64_t> lists;  // built
+  std::uint64_t father = 0;          // by hash; 0: none
 };
 
 class PlainSearch {
  public:
-  PlainSearch(const Problem& problem, const Plain& plain, const Cost& bound, const Options& o,
-              const PlainTuning& tuning)
+  PlainSearch(const Plain& plain, const Cost& bound, const Options& o, const PlainTuning& tuning)
       : p_(plain), bound_(bound), o_(o), tuning_(tuning), crew_(o.threads) {
     for (int k = 0; k < crew_.size(); ++k) {
       builders_.push_back(std::make_unique<PlainBuilder>(p_));
       crosses_.push_back(std::make_unique<PlainCross>(p_, tuning_));
     }
     keys_.resize(at(crew_.size()));
+    mothers_.resize(at(crew_.size()));
     crosses_.front()->weights(weight_, nullptr);
     if (o_.max_seconds > 0 && o_.now_seconds) deadline_ = o_.now_seconds() + o_.max_seconds;
     goal_ = static_cast<int>((bound_.finish + p_.unit - 1) / p_.unit);
-    out_.best.members.resize(problem.model->activities.size());
   }
 
   Outcome run() {
@@ -78,7 +79,7 @@ class PlainSearch {
     });
     for (Made& m : made) {
       for (const std::uint64_t h : m.lists) seen_.add(h);
-      insert(std::move(m.best));
+      insert(std::move(m.best), m.father);
     }
   }
 
@@ -92,7 +93,7 @@ class PlainSearch {
         const bool blurred = !plain_rule || k > 1;
         const int side = blurred ? static_cast<int>(random.below(2)) : k;
         crosses_[at(worker)]->fresh(random, side, blurred, keys_[at(worker)]);
-        improve(worker, side, random.unit() < tuning_.first_parallel, true, passes, kNever, made);
+        improve(worker, side, random.unit() < tuning_.first_packed, true, passes, kNever, made);
       });
     }
     vain_ = 0;
@@ -102,13 +103,19 @@ class PlainSearch {
     batch(tuning_.passes, [&](int worker, int, Random& random, int passes, Made& made) {
       for (int tries = 1; tries <= kTries; ++tries) {
         const int f = pick(random);
-        int m = pick(random);
-        for (int again = 0; m == f && again < 8; ++again) m = static_cast<int>(random.below(pop_.size()));
         const PlainMember& father = pop_[at(f)];
-        crosses_[at(worker)]->child(random, father, pop_[at(m)], keys_[at(worker)]);
-        const bool parallel = random.unit() < tuning_.parallel;
+        std::vector<const PlainMember*>& mothers = mothers_[at(worker)];
+        mothers.clear();
+        for (int k = 0; k < tuning_.mothers; ++k) {
+          int m = k == 0 ? pick(random) : static_cast<int>(random.below(pop_.size()));
+          for (int again = 0; m == f && again < 8; ++again) m = static_cast<int>(random.below(pop_.size()));
+          mothers.push_back(&pop_[at(m)]);
+        }
+        crosses_[at(worker)]->child(random, father, mothers, keys_[at(worker)]);
+        made.father = father.hash;
+        const bool packed = random.unit() < tuning_.packed;
         const int limit = father.makespan + tuning_.slack;
-        if (improve(worker, 1 - father.side, parallel, tries == kTries, passes, limit, made)) return;
+        if (improve(worker, 1 - father.side, packed, tries == kTries, passes, limit, made)) return;
       }
     });
   }
@@ -123,14 +130,14 @@ class PlainSearch {
 
   // Builds the keys of `worker` on `side`, then justifies to and fro: up to `passes` schedules in all, while the
   // makespan gets no worse and is within `limit`. False, and nothing built, when the list is known and not `forced`.
-  bool improve(int worker, int side, bool parallel, bool forced, int passes, int limit, Made& made) {
+  bool improve(int worker, int side, bool packed, bool forced, int passes, int limit, Made& made) {
     PlainBuilder& b = *builders_[at(worker)];
     std::vector<int>& key = keys_[at(worker)];
     PlainMember m;
     for (int done = 0; done < passes; ++done) {
       m.side = side;
-      if (parallel && done == 0) {
-        m.makespan = b.parallel(side, key, m.start);
+      if (packed && done == 0) {
+        m.makespan = b.packed(side, key, weight_, tuning_.urgency, m.start);
       } else {
         const std::uint64_t h = PlainSeen::hash(side, b.order(side, key));
         if (seen_.contains(h) && !(forced && done == 0)) {
@@ -164,20 +171,25 @@ class PlainSearch {
     }
   }
 
-  void insert(PlainMember m) {
+  // Into the population when it is new and better than the worst. Twins crowd others out: a child as long as its father
+  // takes his place.
+  void insert(PlainMember m, std::uint64_t father) {
     if (m.start.empty()) return;
     out_.schedules += m.passes;
     report(m);
     ++vain_;
-    for (const PlainMember& x : pop_) {
-      if (x.hash == m.hash) return;
+    auto parent = pop_.end();
+    for (auto x = pop_.begin(); x != pop_.end(); ++x) {
+      if (x->hash == m.hash) return;
+      if (x->hash == father) parent = x;
     }
-    const bool full = static_cast<int>(pop_.size()) >= tuning_.population;
-    const auto place = std::upper_bound(pop_.begin(), pop_.end(), m, better);
-    if (full && place == pop_.end()) return;
+    if (static_cast<int>(pop_.size()) >= tuning_.population) {
+      if (!better(m, pop_.back())) return;
+      const bool twin = parent != pop_.end() && parent->makespan == m.makespan && !better(*parent, m);
+      pop_.erase(twin ? parent : std::prev(pop_.end()));
+    }
     vain_ = 0;
-    pop_.insert(place, std::move(m));
-    if (full) pop_.pop_back();
+    pop_.insert(std::upper_bound(pop_.begin(), pop_.end(), m, better), std::move(m));
   }
 
   void report(const PlainMember& m) {
@@ -204,6 +216,7 @@ class PlainSearch {
   std::vector<std::unique_ptr<PlainBuilder>> builders_;
   std::vector<std::unique_ptr<PlainCross>> crosses_;
   std::vector<std::vector<int>> keys_;  // one a worker
+  std::vector<std::vector<const PlainMember*>> mothers_;
   std::vector<int> weight_;
   std::vector<PlainMember> pop_;  // sorted
   PlainSeen seen_;
@@ -216,9 +229,9 @@ class PlainSearch {
 
 }  // namespace
 
-Outcome search_plain(const Problem& problem, const Plain& plain, const Cost& bound, const Options& options,
+Outcome search_plain(const Problem&, const Plain& plain, const Cost& bound, const Options& options,
                      const PlainTuning& tuning) {
-  return PlainSearch(problem, plain, bound, options, tuning).run();
+  return PlainSearch(plain, bound, options, tuning).run();
 }
 
 Outcome search_plain(const Problem& problem, const Plain& plain, const Cost& bound, const Options& options) {

@@ -7,33 +7,34 @@ namespace tackcloth::calendar {
 
 // How a child's keys are made; see plain_cross.h. The shares need not sum to 1.
 struct PlainShares {
-  double peak = 0.1;       // busiest stretch of the father in the mother's order
-  double gain = 0.3;       // the stretch in which the father gets most more done than the mother
+  double gain = 0.6;       // the stretch in which the father gets most more done than a mother, in her order
   double cut = 0.15;       // father up to a moment, then the mother's order
-  double best_cut = 0.15;  // the same where the father is furthest ahead
+  double best_cut = 0.15;  // the same where the father is furthest ahead of a mother
   double blend = 0.1;      // starts in between
-  double shake = 0.2;      // the father, one stretch shaken
+  double shake = 0.05;     // the father, one stretch shaken
   double shift = 0.1;      // the father, one to three activities put elsewhere
-  double rule = 0.03;      // the father, drawn towards the longest tail first
+  double rule = 0.1;       // the father, drawn towards the longest tail first
 };
 
 struct PlainTuning {
   int population = 22;
   int first_passes = 2;       // schedules a newcomer
-  double first_parallel = 1;  // share of newcomers built by the parallel scheme
+  double first_packed = 1;    // share of newcomers built by the packing scheme
   double first_noise = 0.35;  // random part of a newcomer's keys, as a share of the critical path
   double first_work = 1;      // weight of the resource-based tail beside the path, at most
   PlainShares share;
-  int passes = 3;         // schedules a child at most: justified to and fro while it gets no worse
-  int slack = 3;          // and while it is no more than this many steps longer than its father
-  double parallel = 0.3;  // share of children whose first pass is by the parallel scheme
-  double choose = 2;      // draws from the sorted population a parent, the best of them counts
-  double least = 0.25;    // shortest and longest stretch crossed, as a share of the makespan
+  int passes = 3;       // schedules a child at most: justified to and fro while it gets no worse
+  int slack = 3;        // and while it is no more than this many steps longer than its father
+  double packed = 0.3;  // share of children whose first pass is by the packing scheme
+  double choose = 2;    // draws from the sorted population a parent, the best of them counts
+  double least = 0.25;  // shortest and longest stretch crossed, as a share of the makespan
   double most = 0.75;
+  int mothers = 8;           // looked at for the best gain or cut
   double stretch = 0.3;      // longest stretch shaken
   double scarce = 1;         // power of a resource's load in its weight
   double stray = 0.005;      // share of single keys moved afterwards
   double stray_reach = 0.1;  // by at most this share of the makespan
+  double urgency = 2;        // of the first in the list against the use of resources, when packing
   double patience = 2;       // populations of children in vain before all but the best start anew
 };
 
