@@ -205,15 +205,18 @@ int run_climate_hours(const ClimateCommand& command, const Context& context) {
     if (!read) return report({about("--start", read.error())});
     start = *read;
   }
-  // The shop still feels the weather of six time constants before.
-  int lead = shop.asked ? static_cast<int>(std::min(24.0 * kLeadDays, std::ceil(6 * shop.room.time_constant_h))) : 0;
+  // The piece still feels the air of half a day before, the shop the weather of six time constants before that.
+  constexpr int kPieceH = 12;
+  const double room_h = shop.asked ? std::min(24.0 * kLeadDays, std::ceil(6 * shop.room.time_constant_h)) : 0;
+  int lead = kPieceH + static_cast<int>(room_h);
   if (!weather->typical_year)
     lead = std::clamp(static_cast<int>(hours_between(weather->outdoors.first(), start)), 0, lead);
-  const auto outdoors =
-      climate::outdoors_between(*weather, start - Minutes(60 * lead), lead + std::max(1, command.hours - 1));
+  const int before = std::min(kPieceH, lead);
+  const auto outdoors = climate::outdoors_between(*weather, start - Minutes(60 * lead), lead + command.hours - 1);
   if (!outdoors) return report({outdoors.error()});
   const climate::ClimateSeries air =
-      shop.asked ? climate::shop_air(*outdoors, shop.room, start, command.hours) : *outdoors;
+      shop.asked ? climate::shop_air(*outdoors, shop.room, start - Minutes(60 * before), before + command.hours)
+                 : *outdoors;
   const auto hours = climate::coating_hours(air, limits, start, command.hours);
   const auto cautions = cautions_of(*weather, shop);
   if (command.json) {
