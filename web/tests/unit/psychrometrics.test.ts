@@ -25,7 +25,7 @@ let rows: Row[] = [];
 let theirs: Row[] = [];
 
 beforeAll(() => {
-  expect(existsSync(binary), `${binary} is not built; set TACKCLOTH_BIN`).toBe(true);
+  if (!existsSync(binary)) return; // every test below then fails and says so
   folder = mkdtempSync(join(tmpdir(), 'tackcloth-air-'));
   const file = join(folder, 'grid.csv');
   writeFileSync(file, 'temp_c,rh_percent,pressure_pa\n' + states.map((s) => s.join(',')).join('\n') + '\n');
@@ -34,7 +34,7 @@ beforeAll(() => {
     .trim()
     .split('\n')
     .map((line) => line.split(','));
-  const answered = performance.now();
+  const done = performance.now();
   const names = lines[0]!;
   rows = lines.slice(1).map((line) => Object.fromEntries(names.map((name, i) => [name, Number(line[i])])) as Row);
   psychrolib.SetUnitSystem(psychrolib.SI);
@@ -56,7 +56,7 @@ beforeAll(() => {
   });
   const ended = performance.now();
   console.info(
-    `${states.length} states: the engine ${(answered - asked).toFixed(0)} ms with starting, reading and writing; ` +
+    `${states.length} states: the engine ${(done - asked).toFixed(0)} ms with starting, reading and writing; ` +
       `the library ${(ended - began).toFixed(0)} ms in memory`
   );
 }, 60_000);
@@ -65,10 +65,15 @@ afterAll(() => {
   if (folder) rmSync(folder, { recursive: true });
 });
 
+const answered = () => {
+  expect(existsSync(binary), `${binary} is not built; set TACKCLOTH_BIN`).toBe(true);
+  expect(rows.length).toBe(states.length);
+};
+
 describe('moist air against the reference library, 10,000 states', () => {
   it('answers every state asked, in order', () => {
+    answered();
     expect(states.length).toBe(10_000);
-    expect(rows.length).toBe(states.length);
     rows.forEach((row, i) => {
       expect(row.temp_c).toBeCloseTo(states[i]![0], 6);
       expect(row.rh_percent).toBeCloseTo(states[i]![1], 6);
@@ -78,6 +83,7 @@ describe('moist air against the reference library, 10,000 states', () => {
 
   for (const column of ['dew_point_c', 'wet_bulb_c'] as const)
     it(`${column} to 0.05 K`, () => {
+      answered();
       let worst = 0;
       let at = 0;
       rows.forEach((row, i) => {
@@ -90,6 +96,7 @@ describe('moist air against the reference library, 10,000 states', () => {
 
   for (const column of ['humidity_ratio', 'vapour_pressure_pa', 'density_kg_m3'] as const)
     it(`${column} to 0.1 %`, () => {
+      answered();
       let worst = 0;
       let at = 0;
       rows.forEach((row, i) => {
@@ -102,6 +109,7 @@ describe('moist air against the reference library, 10,000 states', () => {
 
   // Enthalpy passes through zero, where a share means nothing: 0.05 K of dry air is 50 J/kg.
   it('enthalpy_j_kg to 0.1 % or 0.05 K', () => {
+    answered();
     rows.forEach((row, i) => {
       const other = theirs[i]!.enthalpy_j_kg;
       const miss = Math.abs(row.enthalpy_j_kg - other);
