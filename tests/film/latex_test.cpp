@@ -2,6 +2,7 @@
 // 74 % by volume, then water vapour crosses a porous layer at 7e-7 m2/s; films of 89-1322 µm, 19-47 % polymer.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "film/evaporate.h"
@@ -75,6 +76,66 @@ TEST_P(Kiil, TheStepsAddUpToTheConstantRateTime) {
   const double packed_h = c.hours[i - 1] + w * (c.hours[i] - c.hours[i - 1]);
   const double rate = free_evaporation(part_of(*catalog.component("water"), 1), air, Lie::horizontal).kg_m2_s * 3.6e6;
   EXPECT_NEAR(packed_h, gone_g / rate, 0.03 * gone_g / rate);
+}
+
+// The whole curve against Kiil's equations put down again here and integrated on their own (classical Runge-Kutta, a
+// thousand steps): vapour crosses the air's film and, from packing on, the dry layer; the face's temperature follows
+// from its heat. The air's coefficients are those of the wet face and are kept.
+TEST_P(Kiil, TheWholeCurveIsThatOfHisEquations) {
+  catalog::Catalog catalog = test::small_catalog();
+  catalog.products = {latex(GetParam().polymer)};
+  const climate::Air air{22, 0.5, 101325, 0.2};
+  const double polymer = GetParam().polymer, wet_m = GetParam().wet_um * 1e-6;
+
+  const Part water = part_of(*catalog.component("water"), 1);
+  const Free wet = free_evaporation(water, air, Lie::horizontal);
+  auto pressure = [](double t) { return 133.322387 * std::pow(10, 7.99074 - 1687.537 / (230.170 + t)); };
+  const double far = 0.5 * pressure(22), molar = 0.018015 / (8.314462618 * 295.15);
+  const double k_m_s = wet.kg_m2_s / (molar * (pressure(wet.temp_c) - far));
+  const double heat = wet.kg_m2_s * 2442e3 / (22 - wet.temp_c);
+  const double bed_m = wet_m * polymer / 0.74, full_kg = wet_m * (1 - polymer) * 998;
+  auto rate = [&](double left_kg) {
+    const double dry_m = std::clamp(bed_m - left_kg / 998 / 0.26, 0.0, bed_m);
+    const double through = 1 / (1 / k_m_s + dry_m / 7e-7);
+    double t = wet.temp_c;
+    for (int i = 0; i < 30; ++i) {
+      const double miss = heat * (22 - t) - through * molar * (pressure(t) - far) * 2442e3;
+      const double slope = heat + through * molar * (pressure(t + 0.01) - pressure(t)) / 0.01 * 2442e3;
+      t += miss / slope;
+    }
+    return through * molar * (pressure(t) - far);
+  };
+  // In even bites of water instead of time: dt = dm / rate.
+  auto hours_until = [&](double left_kg, double from_kg) {
+    const int n = 1000;
+    const double bite = (from_kg - left_kg) / n;
+    double seconds = 0;
+    for (int i = 0; i < n; ++i) {
+      const double a = from_kg - i * bite;
+      seconds += bite / 6 * (1 / rate(a) + 4 / rate(a - 0.5 * bite) + 1 / rate(a - bite));
+    }
+    return seconds / 3600;
+  };
+  const double packed_kg = wet_m * polymer * (1 / 0.74 - 1) * 998;
+  const double packed_h = hours_until(packed_kg, full_kg);
+  struct {
+    double left_kg, hours;
+  } expected[] = {{0.5 * (full_kg + packed_kg), 0.5 * packed_h},
+                  {packed_kg, packed_h},
+                  {0.5 * packed_kg, packed_h + hours_until(0.5 * packed_kg, packed_kg)},
+                  {0.05 * full_kg, hours_until(0.05 * full_kg, full_kg)},
+                  {0.01 * full_kg, hours_until(0.01 * full_kg, full_kg)}};
+
+  const Model model(catalog);
+  const Model::Curve c = model.curve({&catalog.products[0], GetParam().wet_um, Ground::sealed, Lie::horizontal},
+                                     climate::ClimateSeries::constant(air), Instant{}, 1.5 * expected[4].hours);
+  for (const auto& mark : expected) {
+    std::size_t i = 1;
+    while (i + 1 < c.hours.size() && c.g_m2[0][i] > 1000 * mark.left_kg) ++i;
+    const double w = (c.g_m2[0][i - 1] - 1000 * mark.left_kg) / (c.g_m2[0][i - 1] - c.g_m2[0][i]);
+    const double at_h = c.hours[i - 1] + w * (c.hours[i] - c.hours[i - 1]);
+    EXPECT_NEAR(at_h, mark.hours, 0.03 * mark.hours) << "left " << mark.left_kg / full_kg;
+  }
 }
 
 INSTANTIATE_TEST_SUITE_P(OverTheRange, Kiil,
