@@ -18,7 +18,7 @@ class Encoder {
   bool tail(int i);
   bool lag(int k);
   bool soft_lag(int k);
-  bool after(Moment x, Moment y, const TimeFunction& lag, bool least);
+  bool after(Moment x, Moment y, const TimeFunction& lag, bool least, Literal condition = kAlways);
   void arc(int x, int y, int weight);
   void pairs();
   void close();
@@ -39,13 +39,13 @@ class Encoder {
   bool uniform(int q) const;
   void add_task(int resource, Task t);
   Task work(int i, int usage, Literal presence) const;
-  void keep_open(int i, const std::vector<Closed::Stretch>& base, const std::vector<Closed::Stretch>& longer,
-                 std::vector<Literal> conditions);
-  bool rigid(int i) const { return late_[static_cast<std::size_t>(i)].empty(); }
+  void keep_open(int i, const std::vector<int>& resources, int members, std::vector<Literal> conditions);
+  bool rigid(int i) const { return longer_[static_cast<std::size_t>(i)].by < 0; }
   Tick longest(int i) const;
 
-  struct Late {
-    int precedence, variable;  // 1: the soft maximum lag is overrun
+  struct Longer {
+    int by = -1;              // variable: what overrun soft maximum lags add; -1: nothing can
+    std::vector<int> values;  // every sum it can take but 0
   };
   const Problem& p_;
   const Model& m_;
@@ -53,8 +53,9 @@ class Encoder {
   const int stage_;
   const int horizon_;
   Encoding e_;
-  std::vector<int> path_;  // longest paths, start to start; empty for large problems
-  std::vector<std::vector<Late>> late_;
+  std::vector<int> path_;                        // longest paths, start to start; empty for large problems
+  std::vector<Longer> longer_;                   // by activity
+  std::vector<int> late_;                        // by precedence: 1 when its soft maximum lag is overrun; -1: none
   std::vector<std::vector<Task>> tasks_;         // by resource
   std::vector<std::vector<Standing>> standing_;  // by resource: facts
   std::vector<std::vector<Task>> pool_tasks_;    // by uniform pool

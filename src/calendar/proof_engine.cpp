@@ -3,6 +3,11 @@
 #include <algorithm>
 
 namespace tackcloth::calendar::proof {
+namespace {
+
+constexpr std::int64_t kPause = 4096;  // bounds between two looks at the clock
+
+}  // namespace
 
 int Engine::add_variable(int low, int high) {
   const int x = variables();
@@ -179,13 +184,45 @@ bool Engine::visit_clauses(const Entry& e, int old) {
   return fine;
 }
 
+// Do the newest bounds follow from themselves through arcs? Then the conditions on that ring cannot hold together,
+// whatever the bounds: false, without climbing through the whole domain.
+bool Engine::ring() {
+  std::vector<std::int32_t> path;
+  std::vector<Literal> conditions;
+  auto position = static_cast<std::int32_t>(trail_.size()) - 1;
+  while (position >= 0) {
+    const Entry& e = trail_[index(position)];
+    const auto seen = std::find(path.begin(), path.end(), e.bound);
+    if (seen != path.end()) {
+      conflict_.assign(conditions.begin() + (seen - path.begin()), conditions.end());
+      std::erase(conflict_, kAlways);
+      return false;
+    }
+    if (e.reason.kind != Reason::arc) return true;
+    const Arc& a = arcs_[index(e.reason.id)][index(e.reason.data)];
+    path.push_back(e.bound);
+    conditions.push_back(a.condition);
+    position = since({e.reason.id, e.value - a.weight});
+  }
+  return true;
+}
+
 bool Engine::propagate() {
   if (refuted_) return false;
   bool fine = true;
+  const auto span = static_cast<std::size_t>(4 * variables() + 64);
+  std::size_t look_at = trail_.size() + span;
   while (fine) {
     if (head_ < trail_.size()) {
+      if (trail_.size() > look_at) {  // much for one decision: arcs may chase each other
+        look_at += span;
+        if (!(fine = ring())) break;
+      }
       const Entry e = trail_[head_++];
-      ++propagations;
+      if (++propagations % kPause == 0 && stop && stop()) {
+        interrupted_ = true;
+        break;
+      }
       const int old = e.previous >= 0 ? trail_[index(e.previous)].value : kUnneeded;
       for (const std::int32_t p : wakes_[index(e.bound)]) {
         if (queued_[index(p)]) continue;
@@ -204,7 +241,7 @@ bool Engine::propagate() {
   for (const std::int32_t p : queue_) queued_[index(p)] = 0;
   queue_.clear();
   head_ = trail_.size();
-  if (level() == 0) refuted_ = true;
+  if (level() == 0 && !interrupted_) refuted_ = true;
   return false;
 }
 

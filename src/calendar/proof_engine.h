@@ -5,6 +5,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <vector>
 
@@ -61,8 +62,10 @@ class Engine {
   // All of `literals` hold and cannot: a dead end.
   bool fail(std::vector<Literal> literals);
 
-  // For the search.
+  // For the search. False on a dead end, or when `stop` (asked now and then) ended it: interrupted() tells.
   bool propagate();
+  std::function<bool()> stop;
+  bool interrupted() const { return interrupted_; }
   void decide(Literal literal);
   void back_to(int level);
   // Learns from the dead end and jumps back; false when the root itself is refuted.
@@ -103,6 +106,7 @@ class Engine {
   Literal* literals(std::uint32_t clause) { return store_.data() + clauses_[clause].first; }
   bool visit_clauses(const Entry& e, int old);
   bool visit_arcs(const Entry& e);
+  bool ring();
   void explain(Literal literal, Reason reason, int position, std::vector<Literal>& out) const;
   std::uint32_t keep(const std::vector<Literal>& literals, bool learned, std::uint32_t lbd);
   void watch(std::uint32_t clause);
@@ -130,7 +134,7 @@ class Engine {
   std::vector<Literal> store_;
   std::size_t learned_ = 0, learned_limit_ = 4000;
   std::vector<Literal> conflict_;
-  bool refuted_ = false;
+  bool refuted_ = false, interrupted_ = false;
   Focus focus_;
 
   // Scratch of learn(): per bound, the value the explanation needs and where it became true.

@@ -4,11 +4,18 @@
 
 namespace tackcloth::calendar::proof {
 
-Link::Link(int x, int target, int slope, std::vector<Piece> pieces)
-    : x_(x), target_(target), slope_(slope), pieces_(std::move(pieces)) {}
+Link::Link(int x, int target, int slope, std::vector<Piece> pieces, Literal condition)
+    : x_(x), target_(target), slope_(slope), pieces_(std::move(pieces)), condition_(condition) {}
 
-void Link::add(Engine& e, int x, int target, int slope, std::vector<Piece> pieces) {
-  e.add_propagator(std::make_unique<Link>(x, target, slope, std::move(pieces)), {2 * x, 2 * x + 1, target ^ 1});
+void Link::add(Engine& e, int x, int target, int slope, std::vector<Piece> pieces, Literal condition) {
+  std::vector<int> bounds{2 * x, 2 * x + 1, target ^ 1};
+  if (condition != kAlways) bounds.push_back(condition.bound);
+  e.add_propagator(std::make_unique<Link>(x, target, slope, std::move(pieces), condition), bounds);
+}
+
+bool Link::conclude(Engine& e, Literal l, std::vector<Literal> premises) const {
+  if (condition_ != kAlways) premises.push_back(condition_);
+  return e.set(l, premises);
 }
 
 std::size_t Link::piece_of(int x) const {
@@ -17,7 +24,8 @@ std::size_t Link::piece_of(int x) const {
   return static_cast<std::size_t>(k - pieces_.begin()) - 1;
 }
 
-bool Link::propagate(Engine& e, int) {
+// Keeps x where F(x) is within the reach of the target.
+bool Link::narrow(Engine& e) {
   const auto most = [&] {  // the target can reach no more than this
     const int y = target_ / 2;
     return target_ % 2 == 0 ? e.high(y) : -e.low(y);
@@ -43,7 +51,7 @@ bool Link::propagate(Engine& e, int) {
       if (value(j, to(j)) <= cap) break;
     }
     next = std::min(next, end + 1);
-    if (!e.set(at_least(x_, next), {at_least(x_, since), Literal{target_ ^ 1, -cap}})) return false;
+    if (!conclude(e, at_least(x_, next), {at_least(x_, since), Literal{target_ ^ 1, -cap}})) return false;
     if (next <= end) break;
     ++k;
   }
@@ -55,9 +63,16 @@ bool Link::propagate(Engine& e, int) {
     // slope 1: F falls towards the beginning of the piece; slope -1: it rises.
     int next = slope_ > 0 ? cap - pieces_[k].plus : begin - 1;
     next = std::max(next, begin - 1);
-    if (!e.set(at_most(x_, next), {at_most(x_, end), Literal{target_ ^ 1, -cap}})) return false;
+    if (!conclude(e, at_most(x_, next), {at_most(x_, end), Literal{target_ ^ 1, -cap}})) return false;
     if (next >= begin || k == 0 || begin <= e.low(x_)) break;
   }
+  return true;
+}
+
+bool Link::propagate(Engine& e, int) {
+  if (condition_ != kAlways && e.is_false(condition_)) return true;
+  const bool holds = condition_ == kAlways || e.is_true(condition_);
+  if (holds && !narrow(e)) return false;
   // What x asks of the target.
   const int low = e.low(x_), high = e.high(x_);
   const std::size_t first = piece_of(low), last = piece_of(high);
@@ -66,7 +81,7 @@ bool Link::propagate(Engine& e, int) {
     least_value = std::min(least_value, least(k, std::max(low, from(k)), std::min(high, to(k))));
   }
   const Literal asked{target_, least_value};
-  if (e.is_true(asked)) return true;
+  if (e.is_true(asked) || (!holds && !e.is_false(asked))) return true;
   int reach = slope_ > 0 ? kFar : high;  // up to here F stays at least as large
   if (slope_ > 0) {
     for (std::size_t k = last; k < pieces_.size(); ++k) {
@@ -81,7 +96,9 @@ bool Link::propagate(Engine& e, int) {
   std::vector<Literal> premises;
   premises.push_back(at_least(x_, slope_ > 0 ? low : from(first)));
   if (reach < kFar) premises.push_back(at_most(x_, reach));
-  return e.set(asked, premises);
+  if (holds) return conclude(e, asked, std::move(premises));
+  premises.push_back(negated(asked));
+  return e.set(negated(condition_), premises);
 }
 
 Closed::Closed(int x, std::vector<Stretch> closed, std::vector<Literal> conditions)
@@ -131,40 +148,43 @@ bool Closed::propagate(Engine& e, int) {
   return true;
 }
 
-void Sum::add(Engine& e, int total, std::vector<Term> terms) {
-  std::vector<int> bounds{2 * total + 1};
-  for (const Term& t : terms) bounds.push_back(2 * t.x);
-  e.add_propagator(std::make_unique<Sum>(total, std::move(terms)), bounds);
+void Sum::add(Engine& e, int total, std::vector<Term> terms, int plus) {
+  std::vector<int> bounds{total ^ 1};
+  for (const Term& t : terms) bounds.push_back(t.bound);
+  e.add_propagator(std::make_unique<Sum>(total, std::move(terms), plus), bounds);
 }
 
 bool Sum::propagate(Engine& e, int) {
-  std::int64_t sum = 0;
-  for (const Term& t : terms_) sum += t.weight * e.low(t.x);
-  const auto premises_but = [&](int x) {
-    std::vector<Literal> out;
-    for (const Term& t : terms_) {
-      if (t.x != x) out.push_back(at_least(t.x, e.low(t.x)));
-    }
-    return out;
-  };
-  const std::int64_t most = e.high(total_);
+  const auto value = [&](int bound) { return bound % 2 == 0 ? e.low(bound / 2) : -e.high(bound / 2); };
+  std::int64_t sum = plus_;
+  for (const Term& t : terms_) sum += t.weight * value(t.bound);
+  const std::int64_t most = -value(total_ ^ 1);
+  const Literal within{total_ ^ 1, static_cast<int>(-most)};
   if (sum > most) {  // lower values would do as well: give back what is not needed
     std::int64_t spare = sum - most - 1;
-    std::vector<Literal> reasons{at_most(total_, static_cast<int>(most))};
+    std::vector<Literal> reasons{within};
     for (const Term& t : terms_) {
-      const auto less = std::min<std::int64_t>(spare / t.weight, e.low(t.x));
+      const int now = value(t.bound);
+      const auto less = std::min<std::int64_t>(spare / t.weight, now - e.before(t.bound, 0));
       spare -= less * t.weight;
-      reasons.push_back(at_least(t.x, e.low(t.x) - static_cast<int>(less)));
+      reasons.push_back({t.bound, now - static_cast<int>(less)});
     }
     return e.fail(std::move(reasons));
   }
-  if (!e.set(at_least(total_, static_cast<int>(sum)), premises_but(-1))) return false;
+  const auto premises_but = [&](int bound) {
+    std::vector<Literal> out;
+    for (const Term& t : terms_) {
+      if (t.bound != bound) out.push_back({t.bound, value(t.bound)});
+    }
+    return out;
+  };
+  if (sum > value(total_) && !e.set({total_, static_cast<int>(sum)}, premises_but(-1))) return false;
   for (const Term& t : terms_) {
-    const std::int64_t room = (most - sum) / t.weight + e.low(t.x);
-    if (room >= e.high(t.x)) continue;
-    std::vector<Literal> premises = premises_but(t.x);
-    premises.push_back(at_most(total_, static_cast<int>(most)));
-    if (!e.set(at_most(t.x, static_cast<int>(room)), premises)) return false;
+    const std::int64_t room = (most - sum) / t.weight + value(t.bound);
+    if (room >= -value(t.bound ^ 1)) continue;
+    std::vector<Literal> premises = premises_but(t.bound);
+    premises.push_back(within);
+    if (!e.set({t.bound ^ 1, static_cast<int>(-room)}, premises)) return false;
   }
   return true;
 }

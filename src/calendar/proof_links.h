@@ -7,18 +7,21 @@
 
 namespace tackcloth::calendar::proof {
 
-// The bound `target` is at least F(x). F is piecewise: from `from` on, slope * x + plus; slope is 1 or -1.
+// The bound `target` is at least F(x), always or while `condition` holds. F is piecewise: from `from` on,
+// slope * x + plus; slope is 1 or -1.
 class Link : public Propagator {
  public:
   struct Piece {
     int from, plus;  // the first piece reaches back to the beginning
   };
-  Link(int x, int target, int slope, std::vector<Piece> pieces);
-  static void add(Engine& engine, int x, int target, int slope, std::vector<Piece> pieces);
+  Link(int x, int target, int slope, std::vector<Piece> pieces, Literal condition);
+  static void add(Engine& engine, int x, int target, int slope, std::vector<Piece> pieces, Literal condition = kAlways);
   bool propagate(Engine& engine, int id) override;
   void explain(const Engine&, Literal, int, int, std::vector<Literal>&) override {}
 
  private:
+  bool narrow(Engine& engine);
+  bool conclude(Engine& engine, Literal l, std::vector<Literal> premises) const;
   std::size_t piece_of(int x) const;
   int from(std::size_t k) const { return k == 0 ? -kFar : pieces_[k].from; }
   int to(std::size_t k) const { return k + 1 < pieces_.size() ? pieces_[k + 1].from - 1 : kFar; }
@@ -27,6 +30,7 @@ class Link : public Propagator {
   int least(std::size_t k, int low, int high) const { return value(k, slope_ > 0 ? low : high); }
   int x_, target_, slope_;
   std::vector<Piece> pieces_;
+  Literal condition_;
 };
 
 // While all `conditions` hold, x lies outside the closed stretches [from, to).
@@ -48,20 +52,20 @@ class Closed : public Propagator {
   std::vector<Literal> conditions_;
 };
 
-// total >= sum of weight * x, weights positive.
+// The bound `total` is at least plus + sum of weight * bound, weights positive.
 class Sum : public Propagator {
  public:
   struct Term {
-    int x;
+    int bound;
     std::int64_t weight;
   };
-  Sum(int total, std::vector<Term> terms) : total_(total), terms_(std::move(terms)) {}
-  static void add(Engine& engine, int total, std::vector<Term> terms);
+  Sum(int total, std::vector<Term> terms, int plus) : total_(total), plus_(plus), terms_(std::move(terms)) {}
+  static void add(Engine& engine, int total, std::vector<Term> terms, int plus = 0);
   bool propagate(Engine& engine, int id) override;
   void explain(const Engine&, Literal, int, int, std::vector<Literal>&) override {}
 
  private:
-  int total_;
+  int total_, plus_;
   std::vector<Term> terms_;
 };
 

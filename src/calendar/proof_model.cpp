@@ -17,6 +17,14 @@ constexpr int kMostForPairs = 150;
 constexpr int kMostActivities = 2000;
 constexpr int kNoPath = -(1 << 30);
 
+constexpr std::size_t kMostSums = 16;  // different lengths of one activity
+
+// The same function of a moment counted one tick later.
+TimeFunction shifted(TimeFunction f) {
+  for (Tick& t : f.at) ++t;
+  return f;
+}
+
 int small(Tick t) { return static_cast<int>(std::clamp<Tick>(t, -kFar, kFar)); }
 
 }  // namespace
@@ -55,7 +63,8 @@ Encoder::Encoder(const Problem& p, const Cost& bound, const Cost& ceiling, int s
 
 std::optional<Encoding> Encoder::run() {
   if (p_.size > kMostActivities) return std::nullopt;
-  late_.resize(at(p_.size));
+  longer_.resize(at(p_.size));
+  late_.assign(m_.precedences.size(), -1);
   if (p_.size <= kMostForPairs) path_.assign(at(p_.size * p_.size), kNoPath);
   for (int i = 0; i < p_.size; ++i) {
     const Activity& a = m_.activities[at(i)];
@@ -85,26 +94,37 @@ std::optional<Encoding> Encoder::run() {
   return std::optional<Encoding>(std::move(e_));
 }
 
-// The end of the hands-on time; one soft maximum lag may lengthen it.
+// The end of the hands-on time; soft maximum lags may lengthen it.
 bool Encoder::times(int i) {
   const Activity& a = m_.activities[at(i)];
   e_.end.push_back({e_.start[at(i)], small(a.duration)});
   if (a.fixed_start) return true;
+  Longer& longer = longer_[at(i)];
+  std::vector<Sum::Term> up, down;
+  std::set<Tick> sums{0};
   for (const int k : p_.in[at(i)]) {
     const Precedence& q = m_.precedences[at(k)];
-    if (!q.max_lag || q.late_extra < 0) continue;
-    if (q.late_extra == 0) continue;  // being late costs nothing: no constraint at all
-    if (!late_[at(i)].empty()) return false;
-    const int late = e_.engine->add_variable(0, 1);
-    const int begin = e_.start[at(i)], d = small(a.duration), more = d + small(q.late_extra);
-    const int end = e_.engine->add_variable(e_.engine->low(begin) + d, e_.engine->high(begin) + more);
-    e_.engine->add_arc(begin, end, d);
-    e_.engine->add_arc(end, begin, -more);
-    e_.engine->add_arc(begin, end, more, at_least(late, 1));
-    e_.engine->add_arc(end, begin, -d, at_most(late, 0));
-    late_[at(i)].push_back({k, late});
-    e_.end.back() = {end, 0};
+    if (!q.max_lag || q.late_extra <= 0) continue;  // late at no cost is no constraint
+    late_[at(k)] = e_.engine->add_variable(0, 1);
+    up.push_back({2 * late_[at(k)], q.late_extra});
+    down.push_back({2 * late_[at(k)] + 1, q.late_extra});
+    for (const Tick s : std::set<Tick>(sums)) sums.insert(s + q.late_extra);
+    if (sums.size() > kMostSums || *sums.rbegin() > kFar / 2) return false;
   }
+  if (up.empty()) return true;
+  for (const Tick s : sums) {
+    if (s > 0) longer.values.push_back(small(s));
+  }
+  const int begin = e_.start[at(i)], d = small(a.duration), most = longer.values.back();
+  longer.by = e_.engine->add_variable(0, most);
+  const int end = e_.engine->add_variable(e_.engine->low(begin) + d, e_.engine->high(begin) + d + most);
+  Sum::add(*e_.engine, 2 * longer.by, up);
+  Sum::add(*e_.engine, 2 * longer.by + 1, down);
+  Sum::add(*e_.engine, 2 * end, {{2 * begin, 1}, {2 * longer.by, 1}}, d);
+  Sum::add(*e_.engine, 2 * end + 1, {{2 * begin + 1, 1}, {2 * longer.by + 1, 1}}, -d);
+  e_.engine->add_arc(begin, end, d);
+  e_.engine->add_arc(end, begin, -(d + most));
+  e_.end.back() = {end, 0};
   return true;
 }
 
@@ -118,15 +138,16 @@ Moment Encoder::as_variable(Moment m) {
 }
 
 // y >= x + lag(x) (least) or y <= x + lag(x).
-bool Encoder::after(Moment x, Moment y, const TimeFunction& lag, bool least) {
+bool Encoder::after(Moment x, Moment y, const TimeFunction& lag, bool least, Literal condition) {
+  const auto far = [](Tick t) { return t < -kFar / 2 || t > kFar / 2; };
   if (constant(lag)) {
     const Tick w = x.plus + lag.value.front() - y.plus;
     if (!least && w > kFar / 2) return true;
-    if (w < -kFar / 2 || w > kFar / 2) return false;
+    if (far(w)) return false;
     if (least) {
-      e_.engine->add_arc(x.variable, y.variable, small(w));
+      e_.engine->add_arc(x.variable, y.variable, small(w), condition);
     } else {
-      e_.engine->add_arc(y.variable, x.variable, small(-w));
+      e_.engine->add_arc(y.variable, x.variable, small(-w), condition);
     }
     return true;
   }
@@ -134,10 +155,11 @@ bool Encoder::after(Moment x, Moment y, const TimeFunction& lag, bool least) {
   for (std::size_t k = 0; k < lag.value.size(); ++k) {
     Tick w = lag.value[k] + x.plus - y.plus;
     if (!least) w = std::min<Tick>(w, kFar / 2);
-    if (w < -kFar / 2 || w > kFar / 2 || lag.at[k] > kFar / 2 || lag.at[k] < -kFar / 2) return false;
+    if (far(w) || far(lag.at[k])) return false;
     pieces.push_back({small(lag.at[k] - x.plus), small(least ? w : -w)});
   }
-  Link::add(*e_.engine, x.variable, least ? 2 * y.variable : 2 * y.variable + 1, least ? 1 : -1, std::move(pieces));
+  const int target = least ? 2 * y.variable : 2 * y.variable + 1;
+  Link::add(*e_.engine, x.variable, target, least ? 1 : -1, std::move(pieces), condition);
   return true;
 }
 
@@ -188,19 +210,16 @@ bool Encoder::lag(int k) {
 
 bool Encoder::soft_lag(int k) {
   const Precedence& q = m_.precedences[at(k)];
-  for (const Late& l : late_[at(q.to)]) {
-    if (l.precedence != k) continue;
-    if (!constant(*q.max_lag)) return false;
-    const Moment end = e_.end[at(q.from)];
-    const Tick w = end.plus + q.max_lag->value.front();
-    if (w > kFar / 2) {
-      e_.engine->add_clause({at_most(l.variable, 0)});
-      return true;
-    }
-    e_.engine->add_arc(e_.start[at(q.to)], end.variable, small(-w), at_most(l.variable, 0));
-    e_.engine->add_arc(end.variable, e_.start[at(q.to)], small(w + 1), at_least(l.variable, 1));
+  const int late = late_[at(k)];
+  if (late < 0) return true;
+  const Moment end = e_.end[at(q.from)], start{e_.start[at(q.to)], 0};
+  if (lowest(*q.max_lag) > kFar / 4) {  // never late
+    e_.engine->add_clause({at_most(late, 0)});
+    return true;
   }
-  return true;
+  if (highest(*q.max_lag) > kFar / 4) return false;
+  return after(end, start, *q.max_lag, false, at_most(late, 0)) &&
+         after({end.variable, end.plus + 1}, start, shifted(*q.max_lag), true, at_least(late, 1));
 }
 
 void Encoder::close() {
@@ -281,9 +300,9 @@ bool Encoder::objective() {
       if (less > kFar / 2 || less < -kFar / 2) return false;
       const int late = e_.engine->add_variable(0, kFar / 2);
       e_.engine->add_arc(clear.variable, late, small(less));
-      terms.push_back({late, q.weight});
+      terms.push_back({2 * late, q.weight});
     }
-    if (!terms.empty()) Sum::add(*e_.engine, e_.objective[0], std::move(terms));
+    if (!terms.empty()) Sum::add(*e_.engine, 2 * e_.objective[0], std::move(terms));
   }
   if (stage_ >= 2) visits();
   if (stage_ >= 3) moved();
@@ -308,9 +327,9 @@ void Encoder::visits() {
       joins.push_back(at_least(join, 1));
     }
     e_.engine->add_clause(std::move(joins));
-    terms.push_back({apart, 1});
+    terms.push_back({2 * apart, 1});
   }
-  if (!terms.empty()) Sum::add(*e_.engine, e_.objective[2], std::move(terms));
+  if (!terms.empty()) Sum::add(*e_.engine, 2 * e_.objective[2], std::move(terms));
 }
 
 void Encoder::moved() {
@@ -321,9 +340,9 @@ void Encoder::moved() {
     const int moved = e_.engine->add_variable(0, 1);
     e_.engine->add_clause({at_least(moved, 1), at_most(e_.start[i], small(then))});
     e_.engine->add_clause({at_least(moved, 1), at_least(e_.start[i], small(then))});
-    terms.push_back({moved, 1});
+    terms.push_back({2 * moved, 1});
   }
-  if (!terms.empty()) Sum::add(*e_.engine, e_.objective[3], std::move(terms));
+  if (!terms.empty()) Sum::add(*e_.engine, 2 * e_.objective[3], std::move(terms));
 }
 
 std::optional<Encoding> encode(const Problem& p, const Cost& bound, const Cost& ceiling, int stage, Tick horizon) {

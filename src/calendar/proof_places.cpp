@@ -62,9 +62,7 @@ Stretches closed_to(const Model& m, const std::vector<int>& resources, int membe
 }  // namespace
 
 Tick Encoder::longest(int i) const {
-  Tick d = m_.activities[at(i)].duration;
-  for (const Late& l : late_[at(i)]) d += m_.precedences[at(l.precedence)].late_extra;
-  return d;
+  return m_.activities[at(i)].duration + (rigid(i) ? 0 : longer_[at(i)].values.back());
 }
 
 // A resource's constraint tells its tasks apart by their variables.
@@ -88,11 +86,15 @@ Task Encoder::work(int i, int usage, Literal presence) const {
   return {e_.start[at(i)], rigid(i) ? -1 : end.variable, small(m_.activities[at(i)].duration), usage, presence};
 }
 
-void Encoder::keep_open(int i, const Stretches& base, const Stretches& longer, std::vector<Literal> conditions) {
-  Closed::add(*e_.engine, e_.start[at(i)], base, conditions);
-  if (rigid(i)) return;
-  conditions.push_back(at_least(late_[at(i)].front().variable, 1));
-  Closed::add(*e_.engine, e_.start[at(i)], longer, std::move(conditions));
+// `members` of `resources` have a window for all of activity i, however long it takes.
+void Encoder::keep_open(int i, const std::vector<int>& resources, int members, std::vector<Literal> conditions) {
+  const Tick d = m_.activities[at(i)].duration;
+  Closed::add(*e_.engine, e_.start[at(i)], closed_to(m_, resources, members, d), conditions);
+  conditions.emplace_back();
+  for (const int more : longer_[at(i)].values) {
+    conditions.back() = at_least(longer_[at(i)].by, more);
+    Closed::add(*e_.engine, e_.start[at(i)], closed_to(m_, resources, members, d + more), conditions);
+  }
 }
 
 bool Encoder::uniform(int q) const {
@@ -124,7 +126,7 @@ bool Encoder::uniform(int q) const {
 bool Encoder::hands_on(int i) {
   const Activity& a = m_.activities[at(i)];
   for (const Demand& d : p_.booked[at(i)]) {
-    keep_open(i, closed_to(m_, {d.resource}, 1, a.duration), closed_to(m_, {d.resource}, 1, longest(i)), {});
+    keep_open(i, {d.resource}, 1, {});
     if (longest(i) > 0) add_task(d.resource, work(i, d.amount, kAlways));
   }
   if (a.duration == 0 && (!p_.booked[at(i)].empty() || !a.pool_demands.empty())) e_.exact = false;
@@ -158,7 +160,7 @@ bool Encoder::team(int i, int k) {
   if (d.members == 0) return true;
   const std::vector<int>& members = p_.ranked[at(d.pool)];
   const auto size = static_cast<int>(members.size());
-  keep_open(i, closed_to(m_, members, d.members, a.duration), closed_to(m_, members, d.members, longest(i)), {});
+  keep_open(i, members, d.members, {});
   if (uniform_[at(d.pool)]) {
     Task t = work(i, d.members, kAlways);
     for (const Task& o : pool_tasks_[at(d.pool)]) {
@@ -182,7 +184,7 @@ bool Encoder::team(int i, int k) {
     if (d.members == 1 && size == 1) continue;  // kept open above
     std::vector<Literal> conditions;
     if (variable >= 0) conditions.push_back(here);
-    keep_open(i, closed_to(m_, {*r}, 1, a.duration), closed_to(m_, {*r}, 1, longest(i)), std::move(conditions));
+    keep_open(i, {*r}, 1, std::move(conditions));
   }
   if (taken.empty()) return true;
   // Of any size - members + 1 of them at least one comes.

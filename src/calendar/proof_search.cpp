@@ -62,6 +62,7 @@ class Descent {
       auto encoding = proof::encode(p_, out_.bound, ceiling(*horizon), stage_, *horizon);
       if (!encoding) return finished(first ? Proof::declined : Proof::gave_up);
       e_ = std::move(*encoding);
+      engine().stop = [this] { return stopped(); };
       wish_.assign(at(engine().variables()), 0);
       known_.assign(at(engine().variables()), 0);
       if (out_.found) follow(out_.best.start);
@@ -123,12 +124,14 @@ class Descent {
     std::int64_t restart = 0;
     for (;;) {
       engine().back_to(0);
-      if (!exchange() || !engine().propagate()) return true;
+      if (!exchange()) return true;
+      if (!engine().propagate()) return !engine().interrupted();
       engine().tidy();
       by_time_ = out_.conflicts < kHotStart;
       std::int64_t left = kRestart * luby(restart++);
       for (std::int64_t steps = 0;; ++steps) {
         if (!engine().propagate()) {
+          if (engine().interrupted()) return false;
           ++out_.conflicts;
           --left;
           if (engine().refuted() || !engine().learn()) return true;

@@ -22,7 +22,7 @@ class Enumeration {
   }
   // Activities must be numbered so that a precedence with a late_extra goes from a lower to a higher index.
   std::optional<Key> best() {
-    go(0);
+    go(0, 0, 0);
     return best_;
   }
 
@@ -61,7 +61,8 @@ class Enumeration {
     }
     return true;
   }
-  void go(std::size_t i) {
+  // `lateness` and `finish` of the activities before i: what can only grow may be cut off.
+  void go(std::size_t i, long long lateness, long long finish) {
     if (i == m_.activities.size()) return judge();
     const Activity& a = m_.activities[i];
     for (Tick s = std::max<Tick>(0, a.release); s <= horizon_; ++s) {
@@ -75,6 +76,13 @@ class Enumeration {
       }
       if (!lags_hold(i)) continue;
       const Tick end = s + duration_[i];
+      const Tick ready = end + value(a.tail, end);
+      long long late = lateness;
+      for (const Promise& p : m_.promises) {
+        if (p.activity == static_cast<int>(i)) late += p.weight * std::max<Tick>(0, ready - p.due);
+      }
+      const long long last = std::max<long long>(finish, ready);
+      if (best_ && std::pair{late, last} > std::pair{std::get<0>(*best_), std::get<1>(*best_)}) continue;
       std::vector<std::tuple<std::size_t, Tick, int>> undo;
       bool fits = true;
       for (const Demand& d : a.demands)
@@ -82,17 +90,18 @@ class Enumeration {
       for (const Demand& d : a.tail_demands) {
         fits = fits && take(static_cast<std::size_t>(d.resource), s, end + value(a.tail, end), d.amount, undo);
       }
-      if (fits) seats(i, 0, 0);
+      if (fits) seats(i, 0, 0, late, last);
       back(undo);
     }
   }
-  void seats(std::size_t i, std::size_t demand, int taken) {
+  void seats(std::size_t i, std::size_t demand, int taken, long long lateness, long long finish) {
     const Activity& a = m_.activities[i];
-    if (demand == a.pool_demands.size()) return go(i + 1);
-    if (taken == a.pool_demands[demand].members) return seats(i, demand + 1, 0);
+    if (demand == a.pool_demands.size()) return go(i + 1, lateness, finish);
+    if (taken == a.pool_demands[demand].members) return seats(i, demand + 1, 0, lateness, finish);
     for (const int r : m_.pools[static_cast<std::size_t>(a.pool_demands[demand].pool)].members) {
       std::vector<std::tuple<std::size_t, Tick, int>> undo;
-      if (take(static_cast<std::size_t>(r), start_[i], start_[i] + duration_[i], 1, undo)) seats(i, demand, taken + 1);
+      if (take(static_cast<std::size_t>(r), start_[i], start_[i] + duration_[i], 1, undo))
+        seats(i, demand, taken + 1, lateness, finish);
       back(undo);
     }
   }

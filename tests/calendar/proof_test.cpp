@@ -1,0 +1,236 @@
+// The exact search: what it proves holds against enumeration and published optima, and it stops when told.
+#include "calendar/proof.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+#include <filesystem>
+
+#include "../../bench/psplib_read.h"
+#include "brute.h"
+#include "calendar/bound.h"
+#include "calendar/proof_cumulative.h"
+#include "calendar/proof_links.h"
+#include "calendar/solve.h"
+#include "random_model.h"
+
+namespace tackcloth::calendar {
+namespace {
+
+brute::Key key_of(const Cost& c) { return {c.lateness, c.finish, c.visits, c.moved}; }
+
+struct Proven {
+  ProofOutcome outcome;
+  bool refused = false;  // before any search
+};
+
+Proven proven(const Model& m, std::int64_t conflicts = 100'000) {
+  Proven p;
+  Problem problem(m);
+  p.refused = !prepare(problem).empty();
+  if (p.refused) return p;
+  ProofLimits limits;
+  limits.conflicts = conflicts;
+  p.outcome = prove(problem, lower_bound(problem), nullptr, limits);
+  return p;
+}
+
+// Alone, without any plan to start from: windows, people, tails and lags that follow the hour, extra work when late,
+// promises, visits and moves.
+TEST(Proof, SameOptimumAsEnumerationOn2000RandomModels) {
+  constexpr int kModels = 2000, kHorizon = 16;
+  int optimal = 0, same = 0, feasible = 0, refuted = 0;
+  for (std::uint64_t seed = 10'001; seed <= 10'000 + kModels; ++seed) {
+    const Model m = brute::random_model(seed, 4, 40);
+    const auto best = brute::Enumeration(m, kHorizon).best();
+    feasible += best.has_value();
+    const Proven p = proven(m);
+    if (p.refused || p.outcome.proof == Proof::infeasible) {
+      ++refuted;
+      EXPECT_FALSE(best.has_value()) << "seed " << seed;
+      continue;
+    }
+    ASSERT_EQ(p.outcome.proof, Proof::optimal) << "seed " << seed;
+    ++optimal;
+    EXPECT_THAT(violations(m, p.outcome.best), testing::IsEmpty()) << "seed " << seed;
+    // The enumeration tries every start up to its horizon; a plan that uses later ones may only be better.
+    const auto& start = p.outcome.best.start;
+    if (std::all_of(start.begin(), start.end(), [](Tick t) { return t <= kHorizon; })) {
+      ASSERT_TRUE(best.has_value()) << "seed " << seed;
+      EXPECT_EQ(key_of(p.outcome.best.cost), *best) << "seed " << seed;
+      ++same;
+    } else if (best) {
+      EXPECT_LT(key_of(p.outcome.best.cost), *best) << "seed " << seed;
+    }
+  }
+  std::cout << "feasible within the horizon " << feasible << ", optimal " << optimal << ", refuted " << refuted
+            << ", same optimum " << same << "\n";
+  EXPECT_GT(same, kModels * 4 / 5);
+  EXPECT_GE(optimal, feasible);
+}
+
+// solve() itself with an exact budget: every model of the enumeration at its optimum.
+TEST(Proof, SolveClosesSmallModels) {
+  for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+    const Model m = brute::random_model(seed, 5, 40);
+    Options o;
+    o.max_schedules = 20;
+    o.proof_conflicts = 50'000;
+    const Outcome out = solve(m, o);
+    ASSERT_TRUE(out.status == Status::optimal || out.status == Status::infeasible) << "seed " << seed;
+    if (out.status == Status::optimal) {
+      EXPECT_THAT(violations(m, out.best), testing::IsEmpty()) << "seed " << seed;
+      EXPECT_EQ(out.gap_percent, 0) << "seed " << seed;
+    } else {
+      EXPECT_FALSE(out.explanation.empty());
+    }
+    Options two = o;
+    two.threads = 2;
+    EXPECT_EQ(solve(m, two).best.start, out.best.start) << "another answer with two threads";
+  }
+}
+
+// A link y >= f(x), conditional and not, against trying every pair of values.
+TEST(Proof, LinksAndSumsLeaveExactlyTheAllowedPairs) {
+  brute::Dice dice(7);
+  for (int round = 0; round < 300; ++round) {
+    std::vector<proof::Link::Piece> pieces{{0, dice.roll(-3, 8)}};
+    while (dice.one_in(2)) pieces.push_back({pieces.back().from + dice.roll(1, 4), dice.roll(-3, 8)});
+    const int slope = dice.one_in(2) ? 1 : -1;
+    const bool conditional = dice.one_in(2);
+    const auto f = [&](int x) {
+      int plus = pieces[0].plus;
+      for (const auto& p : pieces) plus = p.from <= x ? p.plus : plus;
+      return slope * x + plus;
+    };
+    for (int x = 0; x <= 9; ++x) {
+      for (int y = 0; y <= 9; ++y) {
+        for (int c = 0; c <= 1; ++c) {
+          proof::Engine e;
+          const int vx = e.add_variable(0, 9), vy = e.add_variable(0, 9), vc = e.add_variable(0, 1);
+          proof::Link::add(e, vx, 2 * vy, slope, pieces, conditional ? proof::at_least(vc, 1) : proof::kAlways);
+          bool fine = e.propagate();
+          const int order[3] = {dice.roll(0, 2), 0, 0};
+          for (int k = 0; k < 3 && fine; ++k) {
+            const int which = (order[0] + k) % 3;
+            const int v = which == 0 ? vx : which == 1 ? vy : vc, to = which == 0 ? x : which == 1 ? y : c;
+            fine = e.assert_root(proof::at_least(v, to)) && e.propagate() && e.assert_root(proof::at_most(v, to)) &&
+                   e.propagate();
+          }
+          EXPECT_EQ(fine, (conditional && c == 0) || y >= f(x)) << "x " << x << " y " << y << " round " << round;
+        }
+      }
+    }
+  }
+}
+
+std::string data() {
+  const char* set = std::getenv("TACKCLOTH_DATA");
+  return (set ? std::string(set) : std::string(TACKCLOTH_SOURCE_DIR) + "/../shared/data") + "/psplib/";
+}
+
+// Optima of PSPLIB's own list (j30: Demeulemeester & Herroelen 1997; ubo50 as published with the instances).
+TEST(Proof, PublishedOptima) {
+  if (!std::filesystem::exists(data() + "j30/j301_1.sm")) GTEST_SKIP() << "no PSPLIB data under " << data();
+  for (const auto& [name, optimum] : {std::pair{"j301_1.sm", 43}, {"j301_2.sm", 47}, {"j3017_1.sm", 64}}) {
+    const auto m = psplib::read_sm(data() + "j30/" + name);
+    ASSERT_TRUE(m.has_value()) << name;
+    const Proven p = proven(*m);
+    ASSERT_EQ(p.outcome.proof, Proof::optimal) << name;
+    EXPECT_EQ(p.outcome.best.cost.finish, optimum) << name;
+    EXPECT_THAT(violations(*m, p.outcome.best), testing::IsEmpty()) << name;
+  }
+  for (const char* name : {"psp1.sch", "psp2.sch", "psp5.sch", "psp39.sch"}) {
+    const auto m = psplib::read_sch(data() + "rcpsp_max_ubo50/" + name);
+    ASSERT_TRUE(m.has_value()) << name;
+    EXPECT_EQ(proven(*m).outcome.proof, Proof::infeasible) << name;
+  }
+}
+
+Activity on(int resource, Tick duration, int amount = 1) {
+  Activity a;
+  a.duration = duration;
+  a.demands = {{resource, amount}};
+  return a;
+}
+
+Precedence lag(int from, int to, Tick least, std::optional<Tick> most = {}) {
+  Precedence p;
+  p.from = from;
+  p.to = to;
+  p.min_lag.value = {least};
+  if (most) p.max_lag = TimeFunction{{}, {*most}};
+  return p;
+}
+
+// Three pieces that must each follow its first coat within 10 ticks on a single place: only the places contradict.
+TEST(Proof, SaysWhenNoOrderOfTheWorkFits) {
+  Model m;
+  m.resources = {{"bench", 1, {}}};
+  for (int k = 0; k < 4; ++k) m.activities.push_back(on(0, 20));
+  for (int k = 1; k < 4; ++k) m.precedences.push_back(lag(0, k, 0, 30));
+  Options o;
+  o.max_schedules = 20;
+  o.proof_conflicts = 10'000;
+  const Outcome out = solve(m, o);
+  EXPECT_EQ(out.status, Status::infeasible);
+  EXPECT_THAT(out.explanation, testing::HasSubstr("no schedule exists"));
+  m.precedences.pop_back();  // two may follow in time, the third when it likes
+  EXPECT_EQ(solve(m, o).status, Status::optimal);
+}
+
+// Lags of 10^6 hours in seconds are beyond its numbers, in minutes within them; neither hangs.
+TEST(Proof, MillionsOfHoursAreSolvedOrDeclined) {
+  Model m;
+  m.resources = {{"bench", 1, {}}};
+  for (int k = 0; k < 6; ++k) m.activities.push_back(on(0, 30 + k));
+  m.precedences = {lag(0, 1, 60'000'000), lag(2, 3, 59'999'990, 60'000'000)};
+  const Proven minutes = proven(m);
+  ASSERT_EQ(minutes.outcome.proof, Proof::optimal);
+  EXPECT_THAT(violations(m, minutes.outcome.best), testing::IsEmpty());
+  // 0 and 2 first in either order, 1 and 3 last: work of at least 30 before, the lag, then 31 and 33 at the end.
+  EXPECT_EQ(minutes.outcome.best.cost.finish, 60'000'000 + 32 + 30 + 31);
+  m.precedences[0].min_lag.value = {3'600'000'000};
+  EXPECT_EQ(proven(m).outcome.proof, Proof::declined);
+  Options o;
+  o.max_schedules = 50;
+  o.proof_conflicts = 1000;
+  EXPECT_EQ(solve(m, o).best.cost.finish, 3'600'000'000 + 30 + 31);
+}
+
+// A ring of orders over a domain of 10^8 ticks: each step of the ring adds a few ticks, so it must be seen as a ring.
+TEST(Proof, RingsOverAWideDomainAreSeen) {
+  proof::Engine e;
+  const int n = 4;
+  std::vector<int> x, b;
+  for (int k = 0; k < n; ++k) x.push_back(e.add_variable(0, 100'000'000));
+  for (int k = 0; k < n; ++k) {
+    b.push_back(e.add_variable(0, 1));
+    e.add_arc(x[static_cast<std::size_t>(k)], x[static_cast<std::size_t>((k + 1) % n)], 1,
+              proof::at_least(b.back(), 1));
+  }
+  ASSERT_TRUE(e.propagate());
+  for (int k = 0; k < n; ++k) {
+    e.decide(proof::at_least(b[static_cast<std::size_t>(k)], 1));
+    if (!e.propagate()) break;
+  }
+  EXPECT_LT(e.propagations, 10'000);
+  ASSERT_TRUE(e.learn());
+  EXPECT_EQ(e.low(b.back()), 0);
+  EXPECT_EQ(e.high(b.back()), 0);
+}
+
+TEST(Proof, CancelAndOtherStopsAreHeard) {
+  const Model m = brute::random_model(3, 4, 40);
+  Problem problem(m);
+  ASSERT_TRUE(prepare(problem).empty());
+  std::atomic<bool> cancel{true};
+  ProofLimits limits;
+  limits.cancel = &cancel;
+  const ProofOutcome out = prove(problem, lower_bound(problem), nullptr, limits);
+  EXPECT_NE(out.proof, Proof::infeasible);
+}
+
+}  // namespace
+}  // namespace tackcloth::calendar
