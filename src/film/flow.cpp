@@ -64,7 +64,8 @@ Heat fluxes(const Laid& laid, const climate::Air& air, const Makeup& m, State& s
   const double h = heat_transfer_w_m2k(air.speed_m_s, state.lighter, laid.lie);
   std::array<double, kMaxParts> near, far;
   double near_sum = 0, far_sum = 0;
-  const double per_moles = m.activity / m.moles;
+  const double per_mole = 1 / m.moles, per_volume = 1 / m.volume_m, per_moles = m.activity * per_mole;
+  const double film_h = h * (1 / kAirHeat_j_m3k);
   for (int i = 0; i < recipe.count; ++i) {
     const std::size_t k = static_cast<std::size_t>(i);
     const Part& part = recipe.parts[k];
@@ -83,7 +84,7 @@ Heat fluxes(const Laid& laid, const climate::Air& air, const Makeup& m, State& s
     const std::size_t k = static_cast<std::size_t>(i);
     const Part& part = recipe.parts[k];
     const double mass = state.kg_m2[k];
-    const double open = h / kAirHeat_j_m3k * part.colburn * drift;
+    const double open = film_h * part.colburn * drift;
     const double conductance = open / (1 + open * (laid.pore_s_m + (part.water ? m.porous_s_m : 0.0)));
     const double per_pa = conductance * part.molar_mass_kg * gas;
     double j = per_pa * (near[k] - far[k]), damping = 1, last = 0;
@@ -98,8 +99,8 @@ Heat fluxes(const Laid& laid, const climate::Air& air, const Makeup& m, State& s
       j *= last;
       // d(flux)/d(mass), through the mole fraction, the activity, the slab and the last trace.
       const double open_flux = per_pa * near[k];
-      const double mole_share = mass * part.per_molar_mass / m.moles;
-      const double volume_share = mass * part.per_density / m.volume_m;
+      const double mole_share = mass * part.per_molar_mass * per_mole;
+      const double volume_share = mass * part.per_density * per_volume;
       out.relax_s[k] = (open_flux * (1 - mole_share + m.activity_rise * volume_share) * damping * damping * last +
                         std::fabs(j) * (1 - damping + (1 - last))) *
                        per_mass;
