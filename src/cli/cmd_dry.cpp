@@ -8,6 +8,7 @@
 #include "catalog/catalog.h"
 #include "cli/command.h"
 #include "film/calibrate.h"
+#include "plan/lag_table.h"
 #include "units/quantity.h"
 
 namespace tackcloth::cli {
@@ -67,6 +68,25 @@ void draw(const film::Model::Curve& curve, std::ostream& out) {
   const std::string end = units::format_hours(curve.hours.back());
   out << "       0" << std::string(columns > static_cast<int>(end.size()) ? columns - 1 - end.size() : 1, ' ') << end
       << '\n';
+}
+
+// Why this product is not to be laid in this air; empty when it may be.
+std::string not_fit(const catalog::Product& product, const climate::Air& air) {
+  if (air.temp_c <= 0) return "Frost: nothing is coated at or below 0 °C.";
+  std::string reason = plan::unfit_for(product, air);
+  if (reason.empty()) return {};
+  return "Not fit to coat: " + reason + ".";
+}
+
+// The hours of a coat in air it is not fit for, told on the safe side: never in frost or under the label's least
+// temperature; over its highest, no sooner than at that.
+film::Readiness on_the_safe_side(const film::Model& model, const film::Coat& coat, climate::Air air,
+                                 const film::Calibration& calibration) {
+  const bool cold = air.temp_c <= 0 || air.temp_c < coat.product->min_temp_c;
+  air.temp_c = std::min(air.temp_c, coat.product->max_temp_c);
+  film::Readiness ready = model.readiness(coat, climate::ClimateSeries::constant(air), Instant{}, calibration);
+  if (cold) ready.by_need.fill({film::kNever, film::kNever, film::kNever});
+  return ready;
 }
 
 int answer(const Asked& asked, const Context& context) {
@@ -135,18 +155,21 @@ int answer(const Asked& asked, const Context& context) {
   }
   climate::Air air;
   air.temp_c = take(units::parse_temperature_c(asked.temp), "--temp", -20, 60, "-20 to 60 °C");
-  air.rh = take(units::parse_fraction(asked.rh), "--rh", 0, 1, "0 to 100 %");
+  air.rh = take(units::parse_fraction(asked.rh), "--rh", 0, 1, "0 to 100 %: air holds no more");
   air.speed_m_s = take(units::parse_speed_m_s(asked.air), "--air", 0, 10, "0 to 10 m/s");
   film::Coat coat{product, wet_um, film::Ground::sealed, asked.flat ? film::Lie::horizontal : film::Lie::vertical};
   if (asked.ground == "bare") coat.ground = film::Ground::bare_wood;
   if (asked.ground == "metal") coat.ground = film::Ground::metal;
   if (!problems.empty()) return report(problems);
 
+  if (!catalog::leaves_film(*product)) {
+    return report({{"--product", 0, 0, "'" + product->id + "' does not dry as a film: it is rinsed, scraped or used up",
+                    "a finish, a stain, a glue or a thinner", "ask for the product that goes on after it"}});
+  }
   const climate::ClimateSeries series = climate::ClimateSeries::constant(air);
-  const film::Readiness ready = model.readiness(coat, series, Instant{}, calibration);
-  const bool frost = air.temp_c <= 0;
-  std::string why = ready.why;
-  if (frost) why = "Frost: nothing is coated at or below 0 °C. " + why;
+  const std::string unfit = not_fit(*product, air);
+  const film::Readiness ready = on_the_safe_side(model, coat, air, calibration);
+  const std::string why = unfit.empty() || ready.why.empty() ? unfit + ready.why : unfit + " " + ready.why;
   if (asked.json) {
     json out = {{"product", product->id},
                 {"wet_um", wet_um},
@@ -162,6 +185,7 @@ int answer(const Asked& asked, const Context& context) {
                 {"stack_h", to_json(ready[Need::stack])},
                 {"cure_h", to_json(ready[Need::use])},
                 {"recoat_closes_h", number(ready.recoat_closes_h)},
+                {"fit", unfit.empty()},
                 {"why", why}};
     if (!learned_json.is_null()) out["learned"] = learned_json;
     std::cout << out.dump(2) << '\n';
@@ -183,7 +207,7 @@ int answer(const Asked& asked, const Context& context) {
   if (!product->ready_by_hand.empty()) std::cout << "  By hand: " << product->ready_by_hand << '\n';
   const double span =
       std::isfinite(ready[Need::recoat_same].p90) ? std::min(1.5 * ready[Need::recoat_same].p90, 500.0) : 48;
-  draw(model.curve(coat, series, Instant{}, std::max(span, 0.5)), std::cout);
+  if (std::isfinite(ready[Need::touch].p50)) draw(model.curve(coat, series, Instant{}, std::max(span, 0.5)), std::cout);
   std::cout << "  The label on the can wins where it asks for longer.\n";
   return fine;
 }
