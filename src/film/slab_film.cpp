@@ -102,17 +102,13 @@ State SlabFilm::step(const climate::Air& air, const climate::Air& mid, const Sta
   const double before = volatile_volume_m(*laid_, from);
   now_rate = clock_rate(*laid_, solid_share(*laid_, before), air);
   // Half way with what the air takes at the start; the face and what is taken of it are found together.
-  for (int pass = 0; pass < 2; ++pass) {
-    breathe(air, from.film_c, from.lighter);
-    settle_face(false);
-  }
+  breathe(air, from.film_c, from.lighter);
+  settle_face(false);
+  breathe(air, from.film_c, from.lighter);
   slab_.half(dt_s, take_);
-  double h = 0;
-  for (int pass = 0; pass < 2; ++pass) {
-    breathe(mid, from.film_c, lighter_);
-    settle_face(true);
-  }
-  h = breathe(mid, from.film_c, lighter_);
+  breathe(mid, from.film_c, lighter_);
+  settle_face(true);
+  const double h = breathe(mid, from.film_c, lighter_);
   // The whole step at the temperature that closes its heat.
   Root temperature(from.film_c, miss_slope_);
   double heat_w_m2 = 0;
