@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "catalog/catalog.h"
+#include "cli/bench_history.h"
 #include "cli/command.h"
 #include "film/calibrate.h"
 #include "plan/lag_table.h"
@@ -19,7 +20,8 @@ using film::Need;
 using nlohmann::json;
 
 struct Asked {
-  std::string product, wet, temp = "21C", rh = "50%", air = "0.1m/s", ground = "sealed", learn;
+  std::string product, wet, temp = "21C", rh = "50%", air = "0.1m/s", ground = "sealed";
+  std::vector<std::string> learn;
   bool flat = false, json = false;
 };
 
@@ -31,6 +33,14 @@ json to_json(const film::Factor& f) {
 }
 
 std::string hours(double h) { return std::isfinite(h) ? units::format_hours(h) : "never in this air"; }
+
+// Against the label's time, with the band that holds eight in ten.
+std::string time_factor(const film::Factor& f) {
+  char text[64];
+  std::snprintf(text, sizeof text, "x %.2f (%.2f to %.2f)", std::exp(f.mean_log),
+                std::exp(f.mean_log - 1.2816 * f.sigma_log), std::exp(f.mean_log + 1.2816 * f.sigma_log));
+  return text;
+}
 
 std::string nearest(const catalog::Catalog& catalog, const std::string& asked) {
   std::string best;
@@ -110,7 +120,7 @@ int answer(const Asked& asked, const Context& context) {
   const film::Model model(*catalog);
   const bool quiet = asked.json;
   if (!asked.learn.empty()) {
-    const auto entries = film::read_bench_csv(asked.learn, *catalog);
+    const auto entries = bench_history(asked.learn, *catalog);
     if (!entries) return report(entries.error());
     const film::Learned learned = film::learn(model, *entries);
     calibration = learned.calibration;
@@ -118,7 +128,12 @@ int answer(const Asked& asked, const Context& context) {
                     {"shop", {{"prior", to_json(learned.shop_prior)}, {"posterior", to_json(learned.shop_posterior)}}},
                     {"products", json::object()},
                     {"messages", learned.messages}};
-    if (!quiet) std::cout << entries->size() << " bench entries.\n";
+    if (!quiet) {
+      std::cout << entries->size() << (entries->size() == 1 ? " bench entry.\n" : " bench entries.\n");
+      if (!entries->empty())
+        std::cout << "  The shop: " << time_factor(learned.shop_prior) << " before, "
+                  << time_factor(learned.shop_posterior) << " now.\n";
+    }
     for (const auto& [id, posterior] : learned.product_posterior) {
       const film::Learned::Moved& m = learned.promise.at(id);
       learned_json["products"][id] = {{"prior", to_json(learned.product_prior.at(id))},
@@ -127,8 +142,9 @@ int answer(const Asked& asked, const Context& context) {
                                        {{"before", {{"p50", number(m.p50_before_h)}, {"p90", number(m.p90_before_h)}}},
                                         {"after", {{"p50", number(m.p50_after_h)}, {"p90", number(m.p90_after_h)}}}}}};
       if (!quiet) {
-        std::cout << "  " << id << ": recoat at label conditions was " << hours(m.p50_before_h) << " (90 % by "
-                  << hours(m.p90_before_h) << "), is now " << hours(m.p50_after_h) << " (90 % by "
+        std::cout << "  " << id << ": " << time_factor(learned.product_prior.at(id)) << " before, "
+                  << time_factor(posterior) << " now; recoat at label conditions was " << hours(m.p50_before_h)
+                  << " (90 % by " << hours(m.p90_before_h) << "), is now " << hours(m.p50_after_h) << " (90 % by "
                   << hours(m.p90_after_h) << ")\n";
       }
     }
@@ -226,7 +242,8 @@ void add_dry(CLI::App& app, Context& context) {
   command->add_option("--ground", asked->ground, "bare, sealed or metal")
       ->check(CLI::IsMember({"bare", "sealed", "metal"}));
   command->add_flag("--flat", asked->flat, "The face lies flat");
-  command->add_option("--learn", asked->learn, "Bench entries to learn from (CSV; docs/film.md)");
+  command->add_option("--learn", asked->learn,
+                      "Bench entries to learn from: CSV (docs/film.md), or a data file of serve; repeatable");
   command->add_flag("--json", asked->json, "One JSON object");
   command->callback([asked, &context] {
     if (asked->product.empty() && asked->learn.empty()) {

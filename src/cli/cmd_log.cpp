@@ -4,6 +4,7 @@
 
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/plan_text.h"
 #include "cli/stored_plan.h"
 
 namespace tackcloth::cli {
@@ -103,7 +104,9 @@ Results<ordered_json> append(const LogCommand& command, const Context& context) 
                       {"step", command.step},
                       {"what", command.what},
                       {"finish", to_iso(after->finish)},
-                      {"moved", what_moved(*before, *after)}};
+                      {"moved", what_moved(*before, *after)},
+                      {"taught", ordered_json::parse(plan::to_json(*after)).at("taught")},
+                      {"taught_text", taught_text(*after)}};
 }
 
 }  // namespace
@@ -112,21 +115,24 @@ void add_log(CLI::App& app, Context& context) {
   auto command = std::make_shared<LogCommand>();
   CLI::App* sub = app.add_subcommand("log", "Say what happened at the bench; the plan moves");
   sub->add_option("step", command->step, "id of the step, such as P1-03")->required();
-  sub->add_option("what", command->what, "what happened")
-      ->required()
-      ->check(CLI::IsMember({"started", "done", "tacky", "soft", "dry", "lead_negative", "lead_positive", "problem"}));
+  sub->add_option("what", command->what, "what happened")->required()->check(CLI::IsMember(plan::log_words()));
   sub->add_option("--data", command->data, "FILE.db, or postgresql://user@host/database");
   sub->add_option("--when", command->when, "2026-03-04T17:30; now, if not given");
   sub->add_option("--note", command->note, "in your own words");
   sub->add_option("--key", command->key, "entries with the same key are stored once");
   sub->add_flag("--json", command->json, "one JSON object instead of text");
   sub->callback([command, &context] {
-    const auto done = append(*command, context);
+    auto done = append(*command, context);
     if (!done) {
       context.exit_code = report(done.error());
       return;
     }
-    std::cout << (command->json ? done->dump(2) + "\n" : text_of((*done)["moved"]));
+    if (command->json) {
+      done->erase("taught_text");
+      std::cout << done->dump(2) << "\n";
+    } else {
+      std::cout << text_of((*done)["moved"]) << (*done)["taught_text"].get<std::string>();
+    }
   });
 }
 

@@ -48,6 +48,8 @@ Results<void> import_job(ledger::Ledger& ledger, const ServeCommand& command, co
   const std::string now = to_iso(wall_clock());
   args.asked_at = now;
   if (!args.weather.empty()) args.weather = fs::absolute(args.weather).lexically_normal().string();
+  for (std::string& path : args.learn)
+    if (path.rfind("postgresql://", 0) != 0) path = fs::absolute(path).lexically_normal().string();
   // Serving the same job again must not move its start.
   if (const auto latest = ledger.latest_plan(); latest && latest->has_value() && (*latest)->job_name == name) {
     if (const auto before = from_options_json((*latest)->options_json); before) args.asked_at = before->asked_at;
@@ -90,6 +92,11 @@ void run_serve(const ServeCommand& command, Context& context) {
   service::Config config;
   config.port = command.port;
   config.web_root = command.web.empty() ? context.web_dir : command.web;
+  config.sooner = [&context](ledger::Ledger& store, const std::function<bool()>& ending) -> Result<std::string> {
+    const auto helps = sooner_stored(store, context, [&ending](int, int) { return !ending(); });
+    if (!helps) return tl::unexpected(helps.error().front());
+    return to_json(*helps);
+  };
   const auto clock = [] { return to_iso(wall_clock()); };
   const auto replan = [&context](ledger::Ledger& store) -> Result<std::string> {
     const auto plan = replan_and_store(store, to_iso(wall_clock()), context);

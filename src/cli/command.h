@@ -25,6 +25,7 @@ void add_dry(CLI::App& app, Context& context);
 void add_air(CLI::App& app, Context& context);
 void add_buy(CLI::App& app, Context& context);  // buy, quote
 void add_log(CLI::App& app, Context& context);  // log
+void add_sooner(CLI::App& app, Context& context);
 void add_serve(CLI::App& app, Context& context);
 void add_sources(CLI::App& app, Context& context);  // writes docs/sources.md
 

@@ -42,6 +42,7 @@ int main(int argc, char** argv) {
   add_air(app, context);
   add_buy(app, context);
   add_log(app, context);
+  add_sooner(app, context);
   add_serve(app, context);
   add_sources(app, context);
   try {

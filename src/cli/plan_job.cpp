@@ -3,6 +3,9 @@
 #include <chrono>
 #include <filesystem>
 
+#include "cli/bench_history.h"
+#include "cli/sooner_json.h"
+
 namespace tackcloth::cli {
 
 namespace fs = std::filesystem;
@@ -21,8 +24,14 @@ Results<std::unique_ptr<Loaded>> load(const Context& context) {
 
 namespace {
 
-Results<plan::Plan> plan_read(const job::Job& job, const std::string& job_path, const PlanArgs& args,
-                              const std::vector<plan::LogEntry>& log, const Loaded& loaded) {
+// Everything a plan is made from.
+struct Asked {
+  plan::World world;
+  plan::Options options;
+};
+
+Results<Asked> asked_of(const job::Job& job, const std::string& job_path, const PlanArgs& args,
+                        const std::vector<plan::LogEntry>& log, const Loaded& loaded) {
   const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   plan::World world{&loaded.catalog, loaded.film.get(), loaded.finisher.get(), std::nullopt};
   std::string weather = args.weather;
@@ -37,6 +46,9 @@ Results<plan::Plan> plan_read(const job::Job& job, const std::string& job_path, 
   options.seed = args.seed;
   options.threads = args.threads;
   options.log = log;
+  auto history = bench_history(args.learn, loaded.catalog);
+  if (!history) return tl::unexpected(history.error());
+  options.history = std::move(*history);
   if (args.prefer == "cheapest") options.prefer = finish::Prefer::cheapest;
   if (!args.start.empty()) {
     const auto start = parse_instant(args.start);
@@ -46,7 +58,26 @@ Results<plan::Plan> plan_read(const job::Job& job, const std::string& job_path, 
     const auto now = parse_instant(args.asked_at);
     if (now) options.start = *now;
   }
-  return plan::make_plan(job, world, options);
+  return Asked{std::move(world), std::move(options)};
+}
+
+Results<plan::Plan> plan_read(const job::Job& job, const std::string& job_path, const PlanArgs& args,
+                              const std::vector<plan::LogEntry>& log, const Loaded& loaded) {
+  const auto asked = asked_of(job, job_path, args, log, loaded);
+  if (!asked) return tl::unexpected(asked.error());
+  return plan::make_plan(job, asked->world, asked->options);
+}
+
+Results<Helped> helped(const job::Job& job, const std::string& job_path, const PlanArgs& args,
+                       const std::vector<plan::LogEntry>& log, const Loaded& loaded,
+                       const std::function<bool(int, int)>& between) {
+  const auto asked = asked_of(job, job_path, args, log, loaded);
+  if (!asked) return tl::unexpected(asked.error());
+  auto base = plan::make_plan(job, asked->world, asked->options);
+  if (!base) return tl::unexpected(base.error());
+  auto helps = plan::what_would_help(job, asked->world, asked->options, *base, between);
+  if (!helps) return tl::unexpected(helps.error());
+  return Helped{std::move(*base), std::move(*helps)};
 }
 
 }  // namespace
@@ -68,11 +99,32 @@ Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, co
   return plan_read(*job, name, args, log, **loaded);
 }
 
+Results<Helped> sooner_job(const std::string& job_path, const PlanArgs& args, const Context& context,
+                           const std::function<bool(int, int)>& between) {
+  auto loaded = load(context);
+  if (!loaded) return tl::unexpected(loaded.error());
+  auto job = job::read_job(job_path, (*loaded)->catalog);
+  if (!job) return tl::unexpected(job.error());
+  return helped(*job, job_path, args, {}, **loaded, between);
+}
+
+Results<Helped> sooner_text(std::string_view toml, const std::string& name, const PlanArgs& args,
+                            const std::vector<plan::LogEntry>& log, const Context& context,
+                            const std::function<bool(int, int)>& between) {
+  auto loaded = load(context);
+  if (!loaded) return tl::unexpected(loaded.error());
+  auto job = job::parse_job(toml, name, (*loaded)->catalog);
+  if (!job) return tl::unexpected(job.error());
+  return helped(*job, name, args, log, **loaded, between);
+}
+
 void add_plan_options(CLI::App& command, PlanArgs& args) {
   command.add_option("--weather", args.weather, "weather: an EPW file, or a forecast as CSV")->check(CLI::ExistingFile);
   command.add_option("--start", args.start, "first day of work, 2026-03-02 or 2026-03-02T17:00");
   command.add_option("--seed", args.seed, "the same seed gives the same plan");
   command.add_option("--threads", args.threads, "threads for the calendar")->check(CLI::Range(1, 64));
+  command.add_option("--learn", args.learn,
+                     "bench entries of earlier work to learn from: CSV, or a data file; repeatable");
   command.add_option("--prefer", args.prefer, "coat orders: fastest or cheapest")
       ->check(CLI::IsMember({"fastest", "cheapest"}));
 }

@@ -20,6 +20,7 @@ struct PlanArgs {
   int threads = 1;
   std::string prefer = "fastest";  // or "cheapest"
   std::string asked_at;            // now, ISO 8601: the start when neither is given
+  std::vector<std::string> learn;  // bench entries of earlier work: CSV or data files
 };
 
 // Everything loaded once; `plan::World` points into it.

@@ -48,6 +48,33 @@ std::string findings_text(const plan::Plan& plan) {
   return text;
 }
 
+std::string taught_text(const plan::Plan& plan) {
+  const plan::Taught& taught = plan.taught;
+  if (taught.products.empty() && taught.messages.empty()) return "";
+  std::string text = "WHAT THE BENCH TAUGHT\n";
+  for (const plan::LearnedProduct& l : taught.products)
+    text += fmt::format(
+        "  {}: {} {}; dries in {:.2f} of the label's time (was taken as {:.2f}, give or take {:.0f} %; now {:.0f} %).\n"
+        "    Ready for the next coat at label conditions: {} before, {} now; planned on {} before, {} now.\n",
+        l.product_name, l.entries, l.entries == 1 ? "look" : "looks",
+        std::exp(taught.shop_posterior_mean + l.posterior_mean), std::exp(taught.shop_prior_mean + l.prior_mean),
+        100 * (std::exp(std::hypot(l.prior_sigma, taught.shop_prior_sigma)) - 1),
+        100 * (std::exp(std::hypot(l.posterior_sigma, taught.shop_posterior_sigma)) - 1),
+        units::format_hours(l.recoat_p50_before_h), units::format_hours(l.recoat_p50_after_h),
+        units::format_hours(l.recoat_p90_before_h), units::format_hours(l.recoat_p90_after_h));
+  for (const plan::PromiseMoved& moved : taught.promises) {
+    const double hours = hours_between(moved.finish_before, moved.finish_after);
+    if (std::abs(hours) < 0.01) continue;
+    for (const plan::PlannedPiece& piece : plan.pieces)
+      if (piece.id == moved.piece)
+        text += fmt::format("  {}: finished {} {}, {} {} for what was learned.\n", piece.name,
+                            day_text(moved.finish_after), clock_text(moved.finish_after),
+                            units::format_hours(std::abs(hours)), hours > 0 ? "later" : "earlier");
+  }
+  for (const std::string& message : taught.messages) text += "  " + message + "\n";
+  return text + "\n";
+}
+
 std::string plan_text_for_bench(const plan::Plan& plan) {
   std::string text = fmt::format("{}\nFrom {} to {}; no plan can end before {} (gap {:.1f} %{})\n\nCAUTIONS\n{}\n",
                                  plan.shop, day_text(plan.start), day_text(plan.finish), day_text(plan.lower_bound),
@@ -58,6 +85,13 @@ std::string plan_text_for_bench(const plan::Plan& plan) {
     if (piece.due) text += fmt::format(", promised {}", day_text(*piece.due));
     text +=
         fmt::format(", {:.1f} h at the bench, {} {}\n", piece.bench_hours, to_text(piece.price.total), plan.currency);
+    if (piece.odds)
+      text +=
+          fmt::format("  Odds of keeping the date, for what drying is unsure of: {:.0f} in 100. Nine in ten by {}.\n",
+                      std::floor(*piece.odds * 100), day_text(*piece.promise_90));
+    else if (piece.promise_90)
+      text += fmt::format("  No date promised yet: nine in ten such plans are finished by {}.\n",
+                          day_text(*piece.promise_90));
     if (piece.late) text += "  LATE: " + piece.late_reason + "\n";
     std::string day;
     for (const plan::PlannedStep& step : piece.schedule) {
@@ -69,6 +103,7 @@ std::string plan_text_for_bench(const plan::Plan& plan) {
     }
     text += "\n";
   }
+  text += taught_text(plan);
   text += "TO BUY\n";
   for (const materials::Purchase& purchase : plan.purchases) {
     if (purchase.lines.empty() && purchase.note.empty()) continue;

@@ -25,7 +25,8 @@ Results<std::vector<plan::LogEntry>> log_of(ledger::Ledger& ledger) {
 
 std::string to_options_json(const PlanArgs& args) {
   return nlohmann::ordered_json{{"weather", args.weather}, {"start", args.start},   {"seed", args.seed},
-                                {"threads", args.threads}, {"prefer", args.prefer}, {"asked_at", args.asked_at}}
+                                {"threads", args.threads}, {"prefer", args.prefer}, {"asked_at", args.asked_at},
+                                {"learn", args.learn}}
       .dump();
 }
 
@@ -39,6 +40,7 @@ Result<PlanArgs> from_options_json(const std::string& json) {
     args.threads = read.value("threads", args.threads);
     args.prefer = read.value("prefer", args.prefer);
     args.asked_at = read.value("asked_at", args.asked_at);
+    args.learn = read.value("learn", args.learn);
     return args;
   } catch (const nlohmann::json::exception& error) {
     return tl::unexpected(Problem{"", 0, 0, std::string("the stored options cannot be read: ") + error.what(),
@@ -61,6 +63,20 @@ Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& jo
   }
   if (const auto id = ledger.add_plan(stored); !id) return one(id.error());
   return plan;
+}
+
+Results<plan::Helps> sooner_stored(ledger::Ledger& ledger, const Context& context,
+                                   const std::function<bool(int, int)>& between) {
+  const auto latest = ledger.latest_plan();
+  if (!latest) return one(latest.error());
+  if (!latest->has_value()) return one(Problem{"", 0, 0, "there is no plan yet", "a stored job", "plan a job first"});
+  const auto args = from_options_json((*latest)->options_json);
+  if (!args) return one(args.error());
+  auto log = log_of(ledger);
+  if (!log) return tl::unexpected(log.error());
+  auto helped = sooner_text((*latest)->job_toml, (*latest)->job_name, *args, *log, context, between);
+  if (!helped) return tl::unexpected(helped.error());
+  return std::move(helped->helps);
 }
 
 Results<plan::Plan> replan_and_store(ledger::Ledger& ledger, const std::string& now, const Context& context) {

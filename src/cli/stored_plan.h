@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "cli/plan_job.h"
+#include "cli/sooner_json.h"
 #include "ledger/ledger.h"
 
 namespace tackcloth::cli {
@@ -18,5 +18,9 @@ Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& jo
 
 // The same for the job stored last.
 Results<plan::Plan> replan_and_store(ledger::Ledger& ledger, const std::string& now, const Context& context);
+
+// What would bring the dates of the job stored last forward, with its log.
+Results<plan::Helps> sooner_stored(ledger::Ledger& ledger, const Context& context,
+                                   const std::function<bool(int, int)>& between);
 
 }  // namespace tackcloth::cli

@@ -108,6 +108,7 @@ class Reader {
     } else {
       add(line, "applied is '" + cell("applied") + "'", "a time such as 2026-03-04T17:30", "write it as ISO 8601");
     }
+    out.name = cell("coat");
     out.coat.wet_um = within(line, "wet_um", 1, 5000);
     climate::Air air;
     air.temp_c = within(line, "temp_c", -40, 60);
@@ -116,11 +117,9 @@ class Reader {
     out.air = climate::ClimateSeries::constant(air);
     out.hours = within(line, "hours", 0.01, 5000);
     const std::string seen = cell("seen");
-    bool found = false;
-    for (Seen s : {Seen::tacky, Seen::soft, Seen::dry, Seen::sands_to_powder}) {
-      if (seen == to_text(s)) out.seen = s, found = true;
-    }
-    if (!found)
+    if (const std::optional<Seen> known = seen_of(seen))
+      out.seen = *known;
+    else
       add(line, "seen is '" + seen + "'", "tacky, soft, dry or sands to powder", "choose the nearest of these");
     const std::string ground = cell("ground"), lie = cell("lie");
     if (ground == "bare")

@@ -30,6 +30,7 @@ struct Bound {
   double scale = 0.16;
   int line = 0;
   int index = 0;
+  std::string coat;  // name of the coat, if it has one
   double likelihood(double factor) const {
     const double above = low > -kNever ? student4((factor - low) / scale) : 1;
     const double below = high < kNever ? student4((factor - high) / scale) : 0;
@@ -76,6 +77,19 @@ std::string percent(double factor) {
   return text;
 }
 
+// Two looks at one coat tell of one factor: their bounds are drawn together. Looks that cannot both be true stay apart.
+void join(const Bound& bound, std::vector<Bound>& bounds) {
+  for (Bound& old : bounds) {
+    if (bound.coat.empty() || old.coat != bound.coat) continue;
+    const double low = std::max(old.low, bound.low), high = std::min(old.high, bound.high);
+    if (low >= high) continue;
+    old.low = low;
+    old.high = high;
+    return;
+  }
+  bounds.push_back(bound);
+}
+
 // The strictest pair that cannot both be true.
 void find_contradiction(const Group& group, std::vector<std::string>& messages) {
   const Bound *low = nullptr, *high = nullptr;
@@ -103,6 +117,12 @@ std::string to_text(Seen seen) {
       return "sands to powder";
   }
   return "";
+}
+
+std::optional<Seen> seen_of(std::string_view text) {
+  for (Seen seen : {Seen::tacky, Seen::soft, Seen::dry, Seen::sands_to_powder})
+    if (text == to_text(seen)) return seen;
+  return std::nullopt;
 }
 
 Learned learn(const Model& model, const std::vector<BenchEntry>& entries) {
@@ -148,7 +168,9 @@ Learned learn(const Model& model, const std::vector<BenchEntry>& entries) {
     bound.scale = std::sqrt(kCoatShare) * sigma;
     Group& group = groups[entry.coat.product->id];
     group.product = entry.coat.product;
-    group.bounds.push_back(bound);
+    bound.coat = entry.name;
+    join(bound, group.bounds);
+    ++out.used[entry.coat.product->id];
     shop_variance = std::max(shop_variance, kShopShare * sigma * sigma);
   }
   if (groups.empty()) return out;

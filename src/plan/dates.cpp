@@ -6,6 +6,7 @@
 
 #include "plan/drying_places.h"
 #include "plan/lag_table.h"
+#include "plan/odds.h"
 #include "plan/working_time.h"
 
 namespace tackcloth::plan {
@@ -18,6 +19,9 @@ namespace {
 constexpr Tick kTurnMinutes = 150;
 // Lateness weights are kept as whole tenths.
 constexpr double kWeightScale = 10;
+// Enough for odds to the nearest few hundredths: the standard error at even odds is 0.035 (binomial).
+constexpr int kTrials = 200;
+constexpr double kTenth = 1.2815515655446004;  // standard normal, 90 %
 
 class Dater {
  public:
@@ -37,6 +41,7 @@ class Dater {
   calendar::TimeFunction lag_after(int task, const After& after) const;
   bool raise_to_exact(const calendar::Solution& solution);
   Dated collect(const calendar::Outcome& outcome) const;
+  std::vector<std::vector<Tick>> trials(const calendar::Solution& best) const;
   film::Readiness exact(int task, Tick end) const;
   const Task& task(int index) const { return (*in_.tasks)[static_cast<std::size_t>(index)]; }
   const Seen& seen(int index) const { return in_.seen[static_cast<std::size_t>(index)]; }
@@ -176,7 +181,10 @@ calendar::TimeFunction Dater::lag_after(int from, const After& after) const {
     case Wait::order:
       break;
     case Wait::film:
-      lag = places_.table(from)->lag(after.need);
+      if (seen(from).done && !seen(from).looks.empty())
+        lag.value = {lag_ticks(exact(from, *seen(from).done)[after.need].p90)};
+      else
+        lag = places_.table(from)->lag(after.need);
       break;
     case Wait::rest:
       lag.value = {lag_ticks(earlier.step.rest_h)};
@@ -185,7 +193,7 @@ calendar::TimeFunction Dater::lag_after(int from, const After& after) const {
       lag = places_.drying_back(from);
       break;
   }
-  if (seen(from).done && seen(from).not_ready_at && after.wait != Wait::order) {
+  if (seen(from).done && seen(from).not_ready_at && (after.wait == Wait::rest || after.wait == Wait::climate)) {
     // Seen wet later than promised: a quarter more than the time already waited, looked at again then.
     const Tick waited = *seen(from).not_ready_at - *seen(from).done;
     for (Tick& value : lag.value) value = std::max(value, waited + std::max<Tick>(30, waited / 4));
@@ -232,7 +240,12 @@ void Dater::add_promises() {
 film::Readiness Dater::exact(int t, Tick end) const {
   const Task& work = task(t);
   const film::Coat coat{in_.world->catalog->product(work.step.product), work.step.wet_um, work.step.ground, work.lie};
-  return in_.world->film->readiness(coat, places_.air(t), in_.start + Minutes(end), in_.options->calibration);
+  const film::Readiness ready =
+      in_.world->film->readiness(coat, places_.air(t), in_.start + Minutes(end), *in_.calibration);
+  if (!seen(t).done) return ready;
+  std::vector<film::Sighting> looks;
+  for (const Seen::Look& look : seen(t).looks) looks.push_back({double(look.at - end) / 60, look.what});
+  return film::given(ready, looks);
 }
 
 // The tables hold between samples only nearly; where the engine itself, asked at the minute chosen, wants longer, the
@@ -306,6 +319,33 @@ Dated Dater::collect(const calendar::Outcome& outcome) const {
   return dated;
 }
 
+// When each piece was finished in each trial.
+std::vector<std::vector<Tick>> Dater::trials(const calendar::Solution& best) const {
+  std::vector<UnsureCoat> coats;
+  for (int t = 0; t < static_cast<int>(in_.tasks->size()); ++t) {
+    if (!places_.table(t)) continue;
+    const std::size_t last = static_cast<std::size_t>(spans_[static_cast<std::size_t>(t)].last);
+    const film::Band band = exact(t, best.start[last] + best.duration[last])[task(t).step.needs_before_next];
+    if (!(band.p50 > 0) || !(band.p90 < film::kNever)) continue;
+    UnsureCoat coat{task(t).step.product, std::log(band.p90 / band.p50) / kTenth, {}, static_cast<int>(last)};
+    for (const Edge& edge : edges_)
+      if (edge.from == t && edge.after.wait == Wait::film) coat.precedences.push_back(edge.precedence);
+    coats.push_back(std::move(coat));
+  }
+  std::vector<std::vector<Tick>> finishes(in_.job->pieces.size());
+  if (coats.empty()) return finishes;
+  for (const std::vector<Tick>& ends : worked_off(model_, best, coats, kTrials, in_.options->seed)) {
+    std::vector<Tick> finish(finishes.size(), 0);
+    for (int t = 0; t < static_cast<int>(in_.tasks->size()); ++t) {
+      const std::size_t last = static_cast<std::size_t>(spans_[static_cast<std::size_t>(t)].last);
+      Tick& piece = finish[static_cast<std::size_t>(task(t).piece)];
+      piece = std::max(piece, ends[last]);
+    }
+    for (std::size_t p = 0; p < finish.size(); ++p) finishes[p].push_back(finish[p]);
+  }
+  return finishes;
+}
+
 Result<Dated> Dater::run() {
   if (auto problem = add_people()) return tl::unexpected(*problem);
   if (auto problem = add_rooms()) return tl::unexpected(*problem);
@@ -327,7 +367,9 @@ Result<Dated> Dater::run() {
     if (!raise_to_exact(outcome.best)) break;
     outcome = calendar::solve(model_, options);
   }
-  return collect(outcome);
+  Dated dated = collect(outcome);
+  if (in_.wants_odds) dated.finishes = trials(outcome.best);
+  return dated;
 }
 
 }  // namespace

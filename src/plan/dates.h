@@ -15,6 +15,11 @@ namespace tackcloth::plan {
 struct Seen {
   std::optional<calendar::Tick> done;          // last minute of its hands-on time
   std::optional<calendar::Tick> not_ready_at;  // still tacky or soft then
+  struct Look {
+    calendar::Tick at = 0;
+    film::Seen what = film::Seen::dry;
+  };
+  std::vector<Look> looks;  // in the order logged
 };
 
 struct DateInput {
@@ -23,11 +28,13 @@ struct DateInput {
   const std::map<std::string, climate::ClimateSeries>* rooms = nullptr;
   const std::vector<Task>* tasks = nullptr;  // of all pieces; `after` points into this list
   const Options* options = nullptr;
+  const film::Calibration* calibration = nullptr;
   Instant start;                               // tick 0
   int days = 0;                                // horizon
   calendar::Tick now = 0;                      // nothing that is not done starts before
   std::vector<Seen> seen;                      // one a task
   std::vector<calendar::Tick> previous_start;  // one a task, -1 unknown; empty: first plan
+  bool wants_odds = false;                     // work the plan off many times
 };
 
 struct DatedTask {
@@ -44,6 +51,7 @@ struct DatedTask {
 
 struct Dated {
   std::vector<DatedTask> tasks;
+  std::vector<std::vector<calendar::Tick>> finishes;  // by piece: when it was finished in each trial of the odds
   calendar::Outcome outcome;
   std::vector<catalog::Finding> findings;
 };

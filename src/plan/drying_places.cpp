@@ -54,7 +54,7 @@ const climate::ClimateSeries& DryingPlaces::warmed(const std::string& room, doub
 }
 
 void DryingPlaces::find(const std::vector<calendar::Window>& working) {
-  world_ = {in_.world->catalog, in_.world->film, &in_.options->calibration, in_.start, sample_times(working)};
+  world_ = {in_.world->catalog, in_.world->film, in_.calibration, in_.start, sample_times(working)};
   // For a done step the exact minute counts, not the working hours.
   for (const Seen& seen : in_.seen)
     if (seen.done) world_.samples.push_back(*seen.done);

@@ -67,6 +67,14 @@ struct Writer {
   template <class T>
   void object(const char* name, T& value);
   template <class T>
+  void newer(const char* name, T& value) {
+    object(name, value);
+  }
+  template <class T>
+  void newer_value(const char* name, T& value) {
+    (*this)(name, value);
+  }
+  template <class T>
   void list(const char* name, std::vector<T>& values);
 };
 
@@ -78,6 +86,15 @@ struct Reader {
   }
   template <class T>
   void object(const char* name, T& value);
+  // Parts that plans stored by an earlier version do not have.
+  template <class T>
+  void newer_value(const char* name, T& value) {
+    if (json.contains(name)) (*this)(name, value);
+  }
+  template <class T>
+  void newer(const char* name, T& value) {
+    if (json.contains(name)) object(name, value);
+  }
   template <class T>
   void list(const char* name, std::vector<T>& values);
 };
@@ -187,6 +204,9 @@ void fields(A& a, PlannedPiece& p) {
   a("finish", p.finish);
   a("late", p.late);
   a("late_reason", p.late_reason);
+  a.newer_value("odds", p.odds);
+  a.newer_value("finish_p50", p.finish_p50);
+  a.newer_value("promise_90", p.promise_90);
   a("bench_hours", p.bench_hours);
   a.list("zones", p.zones);
   a.list("schedule", p.schedule);
@@ -218,6 +238,55 @@ void fields(A& a, materials::Purchase& p) {
 }
 
 template <class A>
+void fields(A& a, LearnedProduct& l) {
+  a("product", l.product);
+  a("product_name", l.product_name);
+  a("entries", l.entries);
+  a("prior_mean", l.prior_mean);
+  a("prior_sigma", l.prior_sigma);
+  a("posterior_mean", l.posterior_mean);
+  a("posterior_sigma", l.posterior_sigma);
+  a("recoat_p50_before_h", l.recoat_p50_before_h);
+  a("recoat_p50_after_h", l.recoat_p50_after_h);
+  a("recoat_p90_before_h", l.recoat_p90_before_h);
+  a("recoat_p90_after_h", l.recoat_p90_after_h);
+}
+
+template <class A>
+void fields(A& a, PromiseMoved& m) {
+  a("piece", m.piece);
+  a("finish_before", m.finish_before);
+  a("finish_after", m.finish_after);
+}
+
+template <class A>
+void fields(A& a, BenchLook& l) {
+  a("step", l.step);
+  a("product", l.product);
+  a("applied", l.applied);
+  a("wet_um", l.wet_um);
+  a("temp_c", l.temp_c);
+  a("rh", l.rh);
+  a("air_m_s", l.air_m_s);
+  a("hours", l.hours);
+  a("seen", l.seen);
+  a("ground", l.ground);
+  a("lie", l.lie);
+}
+
+template <class A>
+void fields(A& a, Taught& t) {
+  a("shop_prior_mean", t.shop_prior_mean);
+  a("shop_prior_sigma", t.shop_prior_sigma);
+  a("shop_posterior_mean", t.shop_posterior_mean);
+  a("shop_posterior_sigma", t.shop_posterior_sigma);
+  a.list("products", t.products);
+  a.list("promises", t.promises);
+  a.list("looks", t.looks);
+  a("messages", t.messages);
+}
+
+template <class A>
 void fields(A& a, Plan& p) {
   a("job_file", p.job_file);
   a("shop", p.shop);
@@ -232,6 +301,7 @@ void fields(A& a, Plan& p) {
   a.list("findings", p.findings);
   a.list("purchases", p.purchases);
   a.object("cost", p.cost);
+  a.newer("taught", p.taught);
 }
 
 template <class T>

@@ -4,6 +4,20 @@
 
 namespace tackcloth::plan {
 
+const std::vector<std::string>& log_words() {
+  static const std::vector<std::string> words = {"started",         "done",          "tacky",         "soft",   "dry",
+                                                 "sands_to_powder", "lead_negative", "lead_positive", "problem"};
+  return words;
+}
+
+namespace {
+
+std::optional<film::Seen> look_of(const std::string& word) {
+  return word == "sands_to_powder" ? film::Seen::sands_to_powder : film::seen_of(word);
+}
+
+}  // namespace
+
 LogReading read_lead(const std::vector<LogEntry>& log, const job::Job& job) {
   LogReading reading;
   for (const job::PieceOrder& order : job.pieces) {
@@ -21,8 +35,7 @@ LogReading read_lead(const std::vector<LogEntry>& log, const job::Job& job) {
 
 std::optional<Problem> read_log(const std::vector<LogEntry>& log, const std::vector<Task>& tasks, Instant start,
                                 LogReading& reading) {
-  static const std::vector<std::string> words = {"started", "done",          "tacky",         "soft",
-                                                 "dry",     "lead_negative", "lead_positive", "problem"};
+  const std::vector<std::string>& words = log_words();
   reading.seen.assign(tasks.size(), {});
   for (const LogEntry& entry : log) {
     if (std::find(words.begin(), words.end(), entry.what) == words.end())
@@ -30,7 +43,7 @@ std::optional<Problem> read_log(const std::vector<LogEntry>& log, const std::vec
                      0,
                      0,
                      "'" + entry.what + "' is not a word of the log",
-                     "started, done, tacky, soft, dry, lead_negative, lead_positive or problem",
+                     "started, done, tacky, soft, dry, sands_to_powder, lead_negative, lead_positive or problem",
                      "say it with one of these"};
     const calendar::Tick at = std::max<calendar::Tick>(0, (entry.when - start).count());
     reading.now = std::max(reading.now, at);
@@ -48,10 +61,12 @@ std::optional<Problem> read_log(const std::vector<LogEntry>& log, const std::vec
     if (entry.what == "done" || entry.what.rfind("lead_", 0) == 0) {
       // Said twice, the first time counts.
       if (!seen.done) seen.done = at;
-    } else if (entry.what == "tacky" || entry.what == "soft") {
-      seen.not_ready_at = std::max(seen.not_ready_at.value_or(0), at);
-    } else if (entry.what == "dry") {
-      seen.not_ready_at.reset();
+    } else if (const auto look = look_of(entry.what)) {
+      seen.looks.push_back({at, *look});
+      if (*look == film::Seen::tacky || *look == film::Seen::soft)
+        seen.not_ready_at = std::max(seen.not_ready_at.value_or(0), at);
+      else
+        seen.not_ready_at.reset();
     }
   }
   return std::nullopt;

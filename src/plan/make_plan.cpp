@@ -4,6 +4,7 @@
 
 #include "plan/dates.h"
 #include "plan/drying_places.h"
+#include "plan/learning.h"
 #include "plan/log_reading.h"
 #include "plan/plan.h"
 #include "plan/purchase.h"
@@ -83,8 +84,11 @@ class Maker {
  private:
   void add_routes();
   std::optional<Problem> date_all(Instant start);
+  Result<Dated> date_with_log();
+  void note_moved_promises(const Dated& untaught);
   PlannedStep planned_step(std::size_t task) const;
   PlannedPiece planned_piece(std::size_t piece, const Bought& bought, const Safety& safety) const;
+  void tell_odds(PlannedPiece& piece, std::size_t index) const;
   void explain_lateness(PlannedPiece& piece, std::size_t index) const;
   void take_over(Finding finding);
 
@@ -94,11 +98,28 @@ class Maker {
   std::vector<Task> tasks_;
   LogReading log_;
   DateInput input_;
+  film::Learned history_, learned_;  // before this log, and with it
   std::map<std::string, climate::ClimateSeries> rooms_;
   Dated dated_;
   Plan plan_;
   std::set<std::string> told_;
 };
+
+void Maker::tell_odds(PlannedPiece& piece, std::size_t index) const {
+  if (index >= dated_.finishes.size() || dated_.finishes[index].empty()) return;
+  std::vector<calendar::Tick> finish = dated_.finishes[index];
+  std::sort(finish.begin(), finish.end());
+  const auto by_share = [&](double share) {
+    const std::size_t k = static_cast<std::size_t>(std::ceil(share * double(finish.size()))) - 1;
+    return input_.start + Minutes(finish[std::min(k, finish.size() - 1)]);
+  };
+  piece.finish_p50 = by_share(0.5);
+  piece.promise_90 = std::chrono::floor<std::chrono::days>(by_share(0.9));
+  if (!piece.due) return;
+  const calendar::Tick due = (end_of_promise(*piece.due) - input_.start).count();
+  const auto kept = std::upper_bound(finish.begin(), finish.end(), due) - finish.begin();
+  piece.odds = double(kept) / double(finish.size());
+}
 
 void Maker::take_over(Finding finding) {
   if (told_.insert(finding.rule + "|" + finding.piece + "|" + finding.reason).second)
@@ -133,22 +154,59 @@ void Maker::add_routes() {
   }
 }
 
+// Dates what is left after the log. What the plan was before it is dated too: the new plan moves as little of that as
+// it can, and it says in which room each logged coat dries.
+Result<Dated> Maker::date_with_log() {
+  DateInput before = input_;
+  before.now = 0;
+  before.wants_odds = false;
+  before.seen.assign(tasks_.size(), {});
+  const auto first = put_dates(before);
+  if (!first) return put_dates(input_);
+  for (const DatedTask& task : first->tasks) input_.previous_start.push_back(task.start);
+  const std::vector<film::BenchEntry> looks = bench_entries(input_, *first);
+  if (looks.empty()) return put_dates(input_);
+
+  DateInput without = input_;
+  without.wants_odds = false;
+  const auto untaught = put_dates(without);
+  std::vector<film::BenchEntry> all = options_.history;
+  all.insert(all.end(), looks.begin(), looks.end());
+  learned_ = film::learn(*world_.film, all);
+  plan_.taught = taught_by(learned_, looks, *world_.catalog);
+  input_.calibration = &learned_.calibration;
+  auto dated = put_dates(input_);
+  if (dated && untaught) {
+    dated_ = std::move(*dated);
+    note_moved_promises(*untaught);
+    return std::move(dated_);
+  }
+  return dated;
+}
+
+void Maker::note_moved_promises(const Dated& untaught) {
+  for (std::size_t p = 0; p < job_.pieces.size(); ++p) {
+    PromiseMoved moved{job_.pieces[p].piece.id, input_.start, input_.start};
+    for (std::size_t t = 0; t < tasks_.size(); ++t) {
+      if (tasks_[t].piece != static_cast<int>(p)) continue;
+      moved.finish_before = std::max(moved.finish_before, input_.start + Minutes(untaught.tasks[t].end));
+      moved.finish_after = std::max(moved.finish_after, input_.start + Minutes(dated_.tasks[t].end));
+    }
+    plan_.taught.promises.push_back(std::move(moved));
+  }
+}
+
 std::optional<Problem> Maker::date_all(Instant start) {
+  history_ = film::learn(*world_.film, options_.history);
+  plan_.taught = taught_by(history_, {}, *world_.catalog);
   Problem last;
   for (int days = kFirstDays; days <= kMostDays; days = days * 2 + 21) {
     auto rooms = shop_rooms(job_.shop, world_.weather, start, days);
     if (!rooms) return rooms.error();
     rooms_ = std::move(*rooms);
-    input_ = {&job_, &world_, &rooms_, &tasks_, &options_, start, days, log_.now, log_.seen, {}};
-    if (!options_.log.empty()) {
-      // What the plan was before the log: the new one moves as little of it as it can.
-      DateInput before = input_;
-      before.now = 0;
-      before.seen.assign(tasks_.size(), {});
-      if (auto dated = put_dates(before))
-        for (const DatedTask& task : dated->tasks) input_.previous_start.push_back(task.start);
-    }
-    auto dated = put_dates(input_);
+    input_ = {&job_, &world_, &rooms_,  &tasks_,   &options_, &history_.calibration,
+              start, days,    log_.now, log_.seen, {},        options_.odds};
+    auto dated = options_.log.empty() ? put_dates(input_) : date_with_log();
     if (dated) {
       dated_ = std::move(*dated);
       return std::nullopt;
@@ -240,6 +298,7 @@ PlannedPiece Maker::planned_piece(std::size_t p, const Bought& bought, const Saf
     piece.late = true;
     explain_lateness(piece, p);
   }
+  tell_odds(piece, p);
   piece.price = bought.by_piece[p];
   for (const auto& [room, day] : safety.busiest)
     if (std::find(day.pieces.begin(), day.pieces.end(), static_cast<int>(p)) != day.pieces.end() &&

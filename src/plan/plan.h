@@ -10,7 +10,7 @@
 #include "calendar/solve.h"
 #include "catalog/finding.h"
 #include "climate/weather.h"
-#include "film/film.h"
+#include "film/calibrate.h"
 #include "finish/finish.h"
 #include "job/job.h"
 #include "materials/materials.h"
@@ -63,12 +63,42 @@ struct PlannedPiece {
   Instant finish;
   bool late = false;
   std::string late_reason;
+  std::optional<double> odds;         // of keeping `due`, 0..1, from what the film engine is unsure of alone
+  std::optional<Instant> finish_p50;  // half of the trials were finished by then
+  std::optional<Instant> promise_90;  // the day to promise: nine trials in ten were finished by its end
   std::vector<PlannedZone> zones;
   std::vector<PlannedStep> schedule;
   materials::Price price;
   double bench_hours = 0;
   air::Verdict air;               // of the worst day
   std::vector<std::string> care;  // for the owner
+};
+
+// What the bench has taught so far. Logs of factors on drying time: 0 is the label, 0.1 a tenth slower.
+struct LearnedProduct {
+  std::string product, product_name;
+  int entries = 0;
+  double prior_mean = 0, prior_sigma = 0, posterior_mean = 0, posterior_sigma = 0;
+  double recoat_p50_before_h = 0, recoat_p50_after_h = 0;  // at label conditions
+  double recoat_p90_before_h = 0, recoat_p90_after_h = 0;
+};
+struct PromiseMoved {
+  std::string piece;
+  Instant finish_before, finish_after;  // the same log, dated without and with what was learned
+};
+// One look at one coat, with the air of its room averaged until then; a line for `dry --learn`.
+struct BenchLook {
+  std::string step, product;
+  Instant applied;
+  double wet_um = 0, temp_c = 0, rh = 0, air_m_s = 0, hours = 0;
+  std::string seen, ground, lie;
+};
+struct Taught {
+  double shop_prior_mean = 0, shop_prior_sigma = 0, shop_posterior_mean = 0, shop_posterior_sigma = 0;
+  std::vector<LearnedProduct> products;
+  std::vector<PromiseMoved> promises;
+  std::vector<BenchLook> looks;
+  std::vector<std::string> messages;  // entries set aside, contradictions
 };
 
 struct Plan {
@@ -82,6 +112,7 @@ struct Plan {
   materials::Price cost;
   std::string currency;
   units::System system = units::System::metric;
+  Taught taught;
   bool must_not() const;  // any finding of that severity
 };
 
@@ -89,9 +120,12 @@ struct Plan {
 struct LogEntry {
   std::string step;  // PlannedStep id
   Instant when;
-  std::string what;  // "started", "done", "tacky", "soft", "dry", "lead_negative", "lead_positive", "problem"
+  std::string what;  // one of log_words()
   std::string note;
 };
+
+// "started", "done", "tacky", "soft", "dry", "sands_to_powder", "lead_negative", "lead_positive", "problem".
+const std::vector<std::string>& log_words();
 
 struct Options {
   std::optional<Instant> start;  // else the job's
@@ -99,8 +133,9 @@ struct Options {
   int threads = 1;
   std::int64_t schedules = 400;
   finish::Prefer prefer = finish::Prefer::fastest;
-  film::Calibration calibration;
-  std::vector<LogEntry> log;  // replans from the newest entry on
+  bool odds = true;                       // work the plan off many times for the odds of each promise
+  std::vector<film::BenchEntry> history;  // of earlier jobs: what they taught counts from the first plan on
+  std::vector<LogEntry> log;              // replans from the newest entry on; its looks at coats teach as well
 };
 
 struct World {

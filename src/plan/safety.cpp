@@ -68,7 +68,11 @@ Safety look_after(const DateInput& input, const Dated& dated) {
     std::vector<air::Source> sources;
     for (std::size_t i = 0; i < of.size(); ++i) {
       const DatedTask& d = dated.tasks[of[i]];
-      sources.push_back({&curves[i], tasks[of[i]].area_m2, double(d.start - busiest->first * kDay) / 60});
+      sources.push_back({&curves[i], tasks[of[i]].area_m2, double(d.start - busiest->first * kDay) / 60, {}});
+      const catalog::Product& product = *catalog.product(tasks[of[i]].step.product);
+      for (const catalog::Application& application : product.applications)
+        if (application.method == tasks[of[i]].step.method)
+          sources.back().releases = air::sprayed(product, application, tasks[of[i]].step.wet_um, tasks[of[i]].area_m2);
       if (std::find(day.pieces.begin(), day.pieces.end(), tasks[of[i]].piece) == day.pieces.end())
         day.pieces.push_back(tasks[of[i]].piece);
     }

@@ -15,7 +15,8 @@ using nlohmann::ordered_json;
 
 constexpr std::size_t kLongestKey = 100, kLongestStep = 100, kLongestNote = 4000;
 constexpr Minutes kClockSlack{5};  // a telephone's clock may be a little ahead; the entry then counts as made now
-constexpr std::array kWhat = {"started", "done", "tacky", "soft", "dry", "lead_negative", "lead_positive", "problem"};
+constexpr std::array kWhat = {"started",         "done",          "tacky",         "soft",   "dry",
+                              "sands_to_powder", "lead_negative", "lead_positive", "problem"};
 
 std::string text_of(const ordered_json& value) {
   return value.dump(-1, ' ', false, json::error_handler_t::replace) + "\n";
@@ -109,7 +110,8 @@ Result<ledger::StoredEntry> entry_of(const json& body, const std::string& now) {
                  "take it from the plan");
   }
   if (std::find(kWhat.begin(), kWhat.end(), entry.what) == kWhat.end()) {
-    return wrong("'what' is not known", "started, done, tacky, soft, dry, lead_negative, lead_positive or problem",
+    return wrong("'what' is not known",
+                 "started, done, tacky, soft, dry, sands_to_powder, lead_negative, lead_positive or problem",
                  "choose one of them");
   }
   if (entry.note.size() > kLongestNote) return wrong("'note' is too long", "at most 4000 bytes", "shorten it");

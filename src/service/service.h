@@ -17,6 +17,8 @@ struct Config {
   int read_timeout_ms = 15'000;              // for a whole request to arrive
   int heartbeat_ms = 15'000;                 // between signs of life on an event stream
   int watch_ms = 1'000;                      // between looks at what other programs added to the ledger
+  // What would bring dates forward, as JSON; takes seconds, looks at `ending` meanwhile. Empty: not offered.
+  std::function<Result<std::string>(ledger::Ledger&, const std::function<bool()>& ending)> sooner;
 };
 
 // Makes the plan anew from the stored job and log and stores it; returns the plan's JSON.

@@ -18,7 +18,7 @@ class Learning : public testing::Test {
   const Model model_{catalog_};
   BenchEntry entry(const char* id, double hours, Seen seen) const {
     const catalog::Product* p = catalog_.product(id);
-    return {{p, p->label.wet_um}, Instant{}, air(21, 0.5, 0.1), hours, seen, 0};
+    return {{p, p->label.wet_um}, Instant{}, air(21, 0.5, 0.1), hours, seen, 0, ""};
   }
   double taught(const Learned& l, const char* id) const {
     return std::exp(l.calibration.shop.mean_log + l.calibration.product.at(id).mean_log);
@@ -121,6 +121,21 @@ TEST_F(Learning, ReadsAListAndReportsEveryMistake) {
   EXPECT_FALSE(parse_bench_csv("product,seen\n", "e.csv", catalog_));
   EXPECT_FALSE(parse_bench_csv(std::string_view("a\0b", 3), "e.csv", catalog_));
   EXPECT_FALSE(read_bench_csv("/nowhere/bench.csv", catalog_));
+}
+
+// Ten looks at one coat are one coat's worth of evidence; ten coats are ten.
+TEST_F(Learning, LooksAtOneCoatCountOnce) {
+  std::vector<BenchEntry> one, ten;
+  for (int i = 0; i < 10; ++i) {
+    BenchEntry e = entry("wiping", 5 + 0.1 * i, Seen::tacky);  // only lower bounds: the last says all
+    ten.push_back(e);
+    e.name = "same";
+    one.push_back(e);
+  }
+  const Learned same = learn(model_, one), single = learn(model_, {one.back()}), many = learn(model_, ten);
+  EXPECT_NEAR(taught(same, "wiping"), taught(single, "wiping"), 1e-12);
+  EXPECT_GT(taught(many, "wiping"), taught(single, "wiping"));
+  EXPECT_EQ(same.used.at("wiping"), 10);
 }
 
 }  // namespace

@@ -36,10 +36,11 @@ export function lastWords(log: LogEntry[]): Map<string, LogEntry[]> {
 const loggedDone = (entries: LogEntry[] | undefined): boolean =>
   entries?.some((e) => e.what === 'done' || e.what === 'lead_negative' || e.what === 'lead_positive') ?? false;
 
-// Logged dry, with nothing logged against it since.
-function feltDry(entries: LogEntry[] | undefined): boolean {
-  const felt = (entries ?? []).filter((e) => ['dry', 'tacky', 'soft'].includes(e.what));
-  return felt.at(-1)?.what === 'dry';
+// Logged as sanding to powder, with nothing logged against it since. Merely dry is not enough: the plan, made anew,
+// says when.
+function sandsToPowder(entries: LogEntry[] | undefined): boolean {
+  const felt = (entries ?? []).filter((e) => ['dry', 'sands_to_powder', 'tacky', 'soft'].includes(e.what));
+  return felt.at(-1)?.what === 'sands_to_powder';
 }
 
 function sharesZone(a: Step, b: Step): boolean {
@@ -99,7 +100,7 @@ function nextOf(plan: Plan, piece: Piece, words: Map<string, LogEntry[]>, now: W
     }
     const closes = before.recoat_closes === null ? null : parseWall(before.recoat_closes);
     if (closes !== null && (next.windowCloses === null || closes < next.windowCloses)) next.windowCloses = closes;
-    if (answer === 'hold' || now >= p90 || (isFilm(before) && feltDry(words.get(before.id)))) continue;
+    if (answer === 'hold' || now >= p90 || (isFilm(before) && sandsToPowder(words.get(before.id)))) continue;
     if (p50 === null || now < p50) answer = 'wait';
     else if (answer === 'go') answer = 'feel';
   }

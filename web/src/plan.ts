@@ -63,6 +63,8 @@ export interface Piece {
   finish: string;
   late: boolean;
   late_reason: string;
+  odds: number | null; // of keeping the promised date, 0 to 1
+  promise_90: string | null; // the day to promise for nine in ten
   bench_hours: number;
   zones: Zone[];
   schedule: Step[];
@@ -91,6 +93,21 @@ export interface Purchase {
   optimal: boolean;
   note: string;
 }
+// What the log has taught about drying: factors on the label's time, and what that does to the dates.
+export interface Learned {
+  product: string;
+  name: string;
+  entries: number;
+  factorBefore: number;
+  factorAfter: number;
+  planBefore_h: number; // hours to the next coat that the plan reckons with, at label conditions
+  planAfter_h: number;
+}
+export interface Taught {
+  products: Learned[];
+  promises: Moved[];
+  messages: string[];
+}
 export interface Plan {
   shop: string;
   start: string;
@@ -104,6 +121,7 @@ export interface Plan {
   findings: Finding[];
   purchases: Purchase[];
   cost: Price;
+  taught: Taught;
 }
 export interface LogEntry {
   id: number;
@@ -185,6 +203,8 @@ function readPiece(value: unknown): Piece {
     finish: text(raw.finish),
     late: raw.late === true,
     late_reason: text(raw.late_reason),
+    odds: numberOrNull(raw.odds),
+    promise_90: textOrNull(raw.promise_90),
     bench_hours: number(raw.bench_hours),
     zones: list(raw.zones).map((z) => {
       const zone = record(z);
@@ -237,6 +257,28 @@ function readPurchase(value: unknown): Purchase {
   };
 }
 
+function readTaught(value: unknown): Taught {
+  const raw = record(value);
+  const shopBefore = number(raw.shop_prior_mean);
+  const shopAfter = number(raw.shop_posterior_mean);
+  return {
+    products: list(raw.products).map((p) => {
+      const one = record(p);
+      return {
+        product: text(one.product),
+        name: text(one.product_name) || text(one.product),
+        entries: number(one.entries),
+        factorBefore: Math.exp(shopBefore + number(one.prior_mean)),
+        factorAfter: Math.exp(shopAfter + number(one.posterior_mean)),
+        planBefore_h: number(one.recoat_p90_before_h),
+        planAfter_h: number(one.recoat_p90_after_h),
+      };
+    }),
+    promises: readMoved(raw.promises),
+    messages: texts(raw.messages),
+  };
+}
+
 // null when it is not a plan at all.
 export function readPlan(value: unknown): Plan | null {
   const raw = record(value);
@@ -254,6 +296,40 @@ export function readPlan(value: unknown): Plan | null {
     findings: list(raw.findings).map(readFinding),
     purchases: list(raw.purchases).map(readPurchase),
     cost: readPrice(raw.cost),
+    taught: readTaught(raw.taught),
+  };
+}
+
+export interface Moved {
+  piece: string;
+  before: string;
+  after: string;
+}
+// One change to the job and what it does to the dates.
+export interface Help {
+  what: string;
+  heed: string;
+  pieces: Moved[];
+}
+export interface Helps {
+  hurried: Moved[]; // planned, and hurried with nothing changed
+  list: Help[];
+}
+
+const readMoved = (value: unknown): Moved[] =>
+  list(value).map((p) => {
+    const one = record(p);
+    return { piece: text(one.piece), before: text(one.finish_before), after: text(one.finish_after) };
+  });
+
+export function readHelps(value: unknown): Helps {
+  const raw = record(value);
+  return {
+    hurried: readMoved(raw.hurried),
+    list: list(raw.helps).map((h) => {
+      const one = record(h);
+      return { what: text(one.what), heed: text(one.heed), pieces: readMoved(one.pieces) };
+    }),
   };
 }
 

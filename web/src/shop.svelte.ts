@@ -1,7 +1,7 @@
 // The page's state: the plan and the log as last seen, the link to the service, and what waits to be sent.
 import { whatMoved, type Move } from './now';
 import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
-import { readLog, readPlan, type LogEntry, type Plan } from './plan';
+import { readHelps, readLog, readPlan, type Helps, type LogEntry, type Plan } from './plan';
 import { deviceWall, parseWall, toIso, type Wall } from './time';
 import { say } from './words';
 
@@ -30,6 +30,9 @@ export class Shop {
   said = $state(''); // for the live region
   now = $state<Wall>(deviceWall(new Date()));
   madeAt = $state('');
+  helps = $state.raw<Helps | null>(null);
+  helpsState = $state<'none' | 'busy' | 'ready' | 'failed' | 'old'>('none');
+  helpsWhy = $state('');
   seenAt = $state<Wall>(0);
 
   private tag = '';
@@ -99,6 +102,9 @@ export class Shop {
       void this.fetchPlan();
       void this.fetchLog();
     });
+    source.addEventListener('sooner', () => {
+      if (this.helpsState === 'busy') void this.askHelps();
+    });
     // An entry need not move a date: then no new plan comes, but the log has grown all the same.
     source.addEventListener('settled', () => {
       this.trouble = null;
@@ -116,6 +122,25 @@ export class Shop {
         this.timers.push(setTimeout(() => this.source === source && this.connect(), RETRY_MS));
       }
     };
+  }
+
+  // Asked again when the service says that the answer is there.
+  async askHelps(): Promise<void> {
+    try {
+      this.helpsState = 'busy';
+      const response = await fetch('/api/sooner');
+      if (response.status === 202) return;
+      if (!response.ok) {
+        const refusal = await refusalOf(response);
+        this.helpsWhy = [refusal.what, refusal.remedy].filter(Boolean).join(' – ');
+        this.helpsState = 'failed';
+        return;
+      }
+      this.helps = readHelps(await response.json());
+      this.helpsState = 'ready';
+    } catch {
+      this.helpsState = 'none';
+    }
   }
 
   private tick(): void {
@@ -154,6 +179,7 @@ export class Shop {
         this.said = say('moved.title');
       }
       this.plan = plan;
+      if (this.helpsState === 'ready' && this.tag !== '') this.helpsState = 'old';
       this.tag = tag;
       this.madeAt = response.headers.get('Tackcloth-Made-At') ?? '';
       this.seenAt = this.now;

@@ -21,9 +21,10 @@ describe('what to do now, and whether it may be done', () => {
     expect(answerFor('P1', '09:30').step.id).toBe('P1-03');
   });
   it('believes the hand that felt it dry, until it says otherwise', () => {
-    expect(answerFor('P1', '10:10', [entry('P1-02', 'dry')]).answer).toBe('later');
-    expect(answerFor('P1', '12:20', [entry('P1-02', 'dry')]).answer).toBe('go');
-    expect(answerFor('P1', '10:10', [entry('P1-02', 'dry'), entry('P1-02', 'tacky')]).answer).toBe('feel');
+    expect(answerFor('P1', '10:10', [entry('P1-02', 'sands_to_powder')]).answer).toBe('later');
+    expect(answerFor('P1', '12:20', [entry('P1-02', 'sands_to_powder')]).answer).toBe('go');
+    expect(answerFor('P1', '10:10', [entry('P1-02', 'sands_to_powder'), entry('P1-02', 'tacky')]).answer).toBe('feel');
+    expect(answerFor('P1', '10:10', [entry('P1-02', 'dry')]).answer).toBe('feel');
   });
   it('tells of the window for coating again', () => {
     expect(answerFor('P1', '12:30').windowCloses).toBe(parseWall('2026-03-06T08:30'));

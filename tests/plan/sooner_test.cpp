@@ -1,0 +1,134 @@
+// Promise odds, and what would bring a date forward.
+#include "plan/sooner.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "plan/odds.h"
+#include "world.h"
+
+namespace tackcloth {
+namespace {
+
+// One coat of P90 100 ticks between two jobs, hands always there: the second begins at 10 + 100 * e^(s (z - z90)), so a
+// due date at the planned end is kept in 90 of 100 trials, and one at the P50 in 50 of 100.
+TEST(Odds, AreThoseOfTheLogNormal) {
+  calendar::Model m;
+  m.resources.push_back({"hands", 1, {}});
+  for (int i = 0; i < 2; ++i) {
+    calendar::Activity a;
+    a.name = i == 0 ? "coat" : "rub down";
+    a.duration = 10;
+    a.demands = {{0, 1}};
+    m.activities.push_back(a);
+  }
+  calendar::Precedence p;
+  p.from = 0;
+  p.to = 1;
+  p.min_lag.value = {100000};
+  m.precedences.push_back(p);
+  const auto planned = calendar::solve(m, {});
+  ASSERT_EQ(planned.best.start[1], 100010);
+  const double sigma = 0.4;
+  const auto ends = plan::worked_off(m, planned.best, {{"varnish", sigma, {0}, -1}}, 4000, 5);
+  ASSERT_EQ(ends.size(), 4000u);
+  int by_p90 = 0, by_p50 = 0;
+  for (const auto& end : ends) {
+    by_p90 += end[1] <= 100020;
+    by_p50 += static_cast<double>(end[1] - 20) <= 100000 * std::exp(-1.2815515655446004 * sigma);
+  }
+  // Four standard errors of a binomial of 4,000.
+  EXPECT_NEAR(by_p90 / 4000.0, 0.9, 4 * std::sqrt(0.09 / 4000));
+  EXPECT_NEAR(by_p50 / 4000.0, 0.5, 4 * std::sqrt(0.25 / 4000));
+  EXPECT_EQ(plan::worked_off(m, planned.best, {{"varnish", sigma, {0}, -1}}, 50, 5),
+            plan::worked_off(m, planned.best, {{"varnish", sigma, {0}, -1}}, 50, 5));
+}
+
+class Example : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    ASSERT_TRUE(testing::real_world().problems.empty());
+    auto read =
+        job::read_job(std::string(TACKCLOTH_SOURCE_DIR) + "/examples/spring.toml", testing::real_world().catalog);
+    ASSERT_TRUE(read) << to_text(read.error().front());
+    job_ = *read;
+    world_ = testing::real_world().world();
+    auto weather = climate::read_forecast_csv(std::string(TACKCLOTH_SOURCE_DIR) + "/examples/spring-weather.csv");
+    ASSERT_TRUE(weather) << to_text(weather.error());
+    world_.weather = *weather;
+    options_.schedules = 100;
+  }
+  job::Job job_;
+  plan::World world_;
+  plan::Options options_;
+};
+
+TEST_F(Example, EveryPieceHasOddsAndADayToPromise) {
+  const auto plan = plan::make_plan(job_, world_, options_);
+  ASSERT_TRUE(plan);
+  for (const auto& piece : plan->pieces) {
+    ASSERT_TRUE(piece.promise_90) << piece.id;
+    ASSERT_TRUE(piece.finish_p50) << piece.id;
+    EXPECT_EQ(piece.odds.has_value(), piece.due.has_value()) << piece.id;
+    if (piece.odds) {
+      EXPECT_GE(*piece.odds, 0);
+      EXPECT_LE(*piece.odds, 1);
+      // The day that is safe nine times in ten, promised, is kept at least nine times in ten.
+      if (*piece.due >= *piece.promise_90) EXPECT_GE(*piece.odds, 0.9) << piece.id;
+      if (*piece.due < *piece.promise_90) EXPECT_LT(*piece.odds, 0.9) << piece.id;
+    }
+  }
+}
+
+TEST_F(Example, HelpsAreRankedAndTrue) {
+  job_.pieces.resize(2);
+  for (auto& order : job_.pieces) order.due = *job_.start + std::chrono::days(7);  // too soon: something has to help
+  const auto base = plan::make_plan(job_, world_, options_);
+  ASSERT_TRUE(base);
+  int told = 0;
+  const auto helps = plan::what_would_help(job_, world_, options_, *base, [&](int done, int of) {
+    EXPECT_LT(done, of);
+    return ++told > 0;
+  });
+  ASSERT_TRUE(helps);
+  EXPECT_EQ(helps->tried, told);
+  ASSERT_FALSE(helps->best_first.empty());
+  for (std::size_t i = 0; i < helps->best_first.size(); ++i) {
+    const plan::Help& help = helps->best_first[i];
+    EXPECT_GE(help.late_hours_less, 0) << help.what;
+    EXPECT_TRUE(help.late_hours_less >= 1 || help.piece_hours_less >= 1) << help.what;
+    if (i > 0) EXPECT_LE(help.late_hours_less, helps->best_first[i - 1].late_hours_less);
+  }
+  // The first one, done by hand to the job, gives the dates it tells of.
+  const auto warm = std::find_if(helps->best_first.begin(), helps->best_first.end(),
+                                 [](const plan::Help& h) { return h.kind == "resting_place" || h.kind == "helper"; });
+  if (warm != helps->best_first.end() && warm->kind == "helper" && warm->what.find("Saturday") != std::string::npos) {
+    job::Job changed = job_;
+    job::Person person;
+    person.id = "a helper";
+    person.week[6].push_back({9 * 60, 13 * 60});
+    changed.shop.people.push_back(person);
+    for (auto& order : changed.pieces)
+      order.due = std::chrono::floor<std::chrono::days>(base->start) - std::chrono::days(1);
+    plan::Options plain = options_;
+    plain.odds = false;
+    const auto again = plan::make_plan(changed, world_, plain);
+    ASSERT_TRUE(again);
+    for (const auto& moved : warm->pieces)
+      for (const auto& piece : again->pieces)
+        if (piece.id == moved.piece) EXPECT_EQ(piece.finish, moved.finish_after);
+  }
+}
+
+TEST_F(Example, CanBeStoppedBetweenTwoChanges) {
+  job_.pieces.resize(1);
+  const auto base = plan::make_plan(job_, world_, options_);
+  ASSERT_TRUE(base);
+  const auto helps = plan::what_would_help(job_, world_, options_, *base, [](int done, int) { return done < 2; });
+  ASSERT_TRUE(helps);
+  EXPECT_EQ(helps->tried, 2);
+}
+
+}  // namespace
+}  // namespace tackcloth
