@@ -6,7 +6,9 @@
 namespace tackcloth::film {
 namespace {
 
-constexpr double kDry = 1e-3;      // of the volatile parts: below this the film counts as dry
+// Of the volatile parts: below this the film counts as dry, and what the rest still costs the clock is told in closed
+// form. The last of a latex's co-solvents leaves evenly enough for a little more of it.
+double dry_share(const Laid& laid) { return laid.recipe->particles ? 4e-3 : 1e-3; }
 constexpr double kFirst_h = 0.05;  // first step at most; each later one at most doubles the time
 constexpr double kPacked = 0.74;   // see evaporate.cpp
 
@@ -33,7 +35,7 @@ State wet_stage(const Laid& laid, const AirTrack& track, double pace, bool& cold
     const climate::Air air = track.at(state.t_h / pace);
     const Flow now = flow(laid, air, state, first ? 4 : 1);
     const double volume = now.volatile_m;
-    if (volume <= kDry * laid.volatile_m) {
+    if (volume <= dry_share(laid) * laid.volatile_m) {
       state.progress -= last_delay(laid, now.rate, volume, leaving_m_h);
       break;
     }
@@ -169,7 +171,7 @@ Passed march(const Laid& laid, const AirTrack& track, double pace, const std::ar
                       });
     out.wet_share = volatile_volume_m(laid, state) / laid.volatile_m;
   }
-  if (out.cold_when_closing || next_threshold() == kNever || out.wet_share > kDry) return out;
+  if (out.cold_when_closing || next_threshold() == kNever || out.wet_share > dry_share(laid)) return out;
 
   // Dry: only the clock runs.
   const double dry_h = state.t_h / pace;
