@@ -180,7 +180,8 @@ class PlainSearch {
     ++vain_;
     auto parent = pop_.end();
     for (auto x = pop_.begin(); x != pop_.end(); ++x) {
-      if (x->hash == m.hash) return;
+      // The same schedule, or one with activities that are alike exchanged.
+      if (x->makespan == m.makespan && x->side == m.side && x->centre == m.centre) return;
       if (x->hash == father) parent = x;
     }
     if (static_cast<int>(pop_.size()) >= tuning_.population) {

@@ -7,9 +7,14 @@ namespace tackcloth::calendar {
 
 PlainTuning plain_tuning(int size, std::int64_t budget) {
   PlainTuning t;
-  (void)size;
+  const bool small = size <= 45;  // lost in a population of near twins: a larger one, and more chance
   const double schedules = static_cast<double>(std::clamp<std::int64_t>(budget, 1, 200'000));
-  t.population = std::clamp(static_cast<int>(0.7 * std::sqrt(schedules)), 4, 1000);
+  const double decades = std::max(0.0, std::log10(schedules / 1000));
+  t.population = std::clamp(static_cast<int>((small ? 1.2 : 0.7) * std::sqrt(schedules)), 4, 1000);
+  t.mothers = std::clamp(static_cast<int>(8 * (1 + 1.5 * decades)), 8, 16);
+  t.choose = std::clamp(2 - 0.6 * decades, 1.0, 2.0);  // with more time, less greed
+  t.stray = small ? 0.01 : std::clamp(0.01 * (decades - 0.7), 0.0, 0.01);
+  if (small) t.share.shake = 0.3;
   return t;
 }
 

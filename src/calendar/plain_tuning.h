@@ -32,7 +32,7 @@ struct PlainTuning {
   int mothers = 8;           // looked at for the best gain or cut
   double stretch = 0.3;      // longest stretch shaken
   double scarce = 1;         // power of a resource's load in its weight
-  double stray = 0.005;      // share of single keys moved afterwards
+  double stray = 0;          // share of single keys moved afterwards
   double stray_reach = 0.1;  // by at most this share of the makespan
   double urgency = 2;        // of the first in the list against the use of resources, when packing
   double patience = 2;       // populations of children in vain before all but the best start anew
