@@ -1,10 +1,13 @@
 // Workshop-sized models: pieces of some twenty steps on one owner's evenings and weekends, a helper on Saturdays, a few
-// resting places, drying that is slower at night, recoat windows. --json prints one object a size.
+// resting places, drying that is slower at night, recoat windows. --json prints one object a size. --seconds S adds a
+// run with that much time and --threads T (2), where the exact search works beside the other one.
 #include <algorithm>
+#include <atomic>
 #include <chrono>
 #include <cstdlib>
 #include <iostream>
 #include <nlohmann/json.hpp>
+#include <thread>
 
 #include "calendar/solve.h"
 
@@ -83,22 +86,58 @@ Model workshop(int pieces, int days) {
   return m;
 }
 
+// How long solve() goes on after cancel was raised, in milliseconds: the worst of several moments.
+double cancel_ms(const Model& m, Options o, double seconds) {
+  double worst = 0;
+  for (const int after_ms : {20, 150, 600}) {
+    std::atomic<bool> cancel{false};
+    o.cancel = &cancel;
+    o.on_better = nullptr;
+    o.max_schedules = std::int64_t{1} << 60;
+    o.max_seconds = seconds;
+    double raised = 0;
+    std::thread canceller([&] {
+      std::this_thread::sleep_for(std::chrono::milliseconds(after_ms));
+      raised = now();
+      cancel = true;
+    });
+    (void)solve(m, o);
+    const double back = now();
+    canceller.join();
+    if (back > raised) worst = std::max(worst, 1000 * (back - raised));
+  }
+  return worst;
+}
+
+const char* word(Status s) {
+  return s == Status::optimal      ? "optimal"
+         : s == Status::feasible   ? "feasible"
+         : s == Status::infeasible ? "infeasible"
+                                   : "unknown";
+}
+
 }  // namespace
 
 int main(int count, char** values) {
   bool json = false;
   std::vector<int> sizes{5, 10, 20, 40, 80, 400};
   std::int64_t schedules = 0;  // 0: 400, and 50 for the largest
+  double seconds = 0;
+  int threads = 2;
   for (int k = 1; k < count; ++k) {
-    const std::string word = values[k];
-    if (word == "--json") {
+    const std::string option = values[k];
+    if (option == "--json") {
       json = true;
-    } else if (word == "--pieces" && k + 1 < count) {
+    } else if (option == "--pieces" && k + 1 < count) {
       sizes = {std::max(1, std::atoi(values[++k]))};
-    } else if (word == "--schedules" && k + 1 < count) {
+    } else if (option == "--schedules" && k + 1 < count) {
       schedules = std::atoll(values[++k]);
+    } else if (option == "--seconds" && k + 1 < count) {
+      seconds = std::atof(values[++k]);
+    } else if (option == "--threads" && k + 1 < count) {
+      threads = std::max(1, std::atoi(values[++k]));
     } else {
-      std::cerr << "usage: calendar_bench [--pieces N] [--schedules N] [--json]\n";
+      std::cerr << "usage: calendar_bench [--pieces N] [--schedules N] [--seconds S] [--threads T] [--json]\n";
       return 2;
     }
   }
@@ -153,6 +192,24 @@ int main(int count, char** values) {
     j["violations"] = violations(m, out.best).size() + violations(replan, moved.best).size();
     j["replan_seconds"] = now() - again;
     j["replan_moved"] = moved.best.cost.moved;
+    o.threads = threads;
+    j["cancel_ms"] = cancel_ms(m, o, 30);
+    if (seconds > 0) {
+      o.max_schedules = std::int64_t{1} << 60;
+      o.max_seconds = seconds;
+      first = 0;
+      const double begin = now();
+      const Outcome timed = solve(m, o);
+      j["timed_seconds"] = now() - begin;
+      j["timed_status"] = word(timed.status);
+      j["timed_finish_days"] = static_cast<double>(timed.best.cost.finish) / 1440.0;
+      j["timed_bound_days"] = static_cast<double>(timed.finish_lower_bound) / 1440.0;
+      j["timed_gap_percent"] = timed.gap_percent;
+      j["timed_lateness"] = timed.best.cost.lateness;
+      j["timed_lateness_bound"] = timed.lateness_lower_bound;
+      j["timed_visits"] = timed.best.cost.visits;
+      j["timed_violations"] = violations(m, timed.best).size();
+    }
     all.push_back(j);
     if (!json) std::cout << j.dump() << "\n" << std::flush;
   }

@@ -18,6 +18,8 @@ struct ProofLimits {
   const std::atomic<bool>* cancel = nullptr;
   std::function<bool()> stopped;  // another reason to end, asked now and then
   std::uint64_t seed = 1;
+  Tick horizon = 0;  // above 0: only schedules that end by then; nothing is proven
+  int parts = 4;     // of the cost: 1 lateness, 2 and finish, 3 and visits, 4 and moved; fewer than 4 prove nothing
   std::function<void(const Solution&)> on_better;          // a better plan was found
   std::function<bool(const Cost& than, Solution&)> newer;  // a better plan from elsewhere, if there is one
 };
@@ -39,5 +41,9 @@ struct ProofOutcome {
 
 // `incumbent` may be null. `bound` is lower_bound(problem).
 ProofOutcome prove(const Problem& problem, const Cost& bound, const Solution* incumbent, const ProofLimits& limits);
+
+// Takes the plan apart piece by piece: frees a stretch of time or a few chains of work, holds all else and searches
+// that part exactly. Improves `plan` until the limits are reached; true when it did. Repeatable without a clock.
+bool improve_windows(const Problem& problem, Solution& plan, const ProofLimits& limits);
 
 }  // namespace tackcloth::calendar

@@ -190,11 +190,12 @@ void Cumulative::causes(const Engine& e, int but, int from, int to, int room, in
     const Literal a = begun(t, from), b = running(t, to - 1);
     if (e.before(a.bound, position) < a.value || e.before(b.bound, position) < b.value) continue;
     if (t.presence != kAlways && e.before(t.presence.bound, position) < t.presence.value) continue;
-    found_.push_back({i, t.usage, std::max(e.since(a), e.since(b))});
+    found_.push_back({i, t.usage});
     sum += t.usage;
   }
-  // Leave out what is not needed, the newest first.
-  std::sort(found_.begin(), found_.end(), [](const Cause& x, const Cause& y) { return x.at > y.at; });
+  // Leave out what is not needed, the small ones first: fewer reasons say more.
+  std::sort(found_.begin(), found_.end(),
+            [](const Cause& x, const Cause& y) { return x.usage != y.usage ? x.usage < y.usage : x.task < y.task; });
   for (const Cause& c : found_) {
     if (sum - c.usage > room) {
       sum -= c.usage;

@@ -35,7 +35,7 @@ class Cumulative : public Propagator {
     int from, height;
   };
   struct Cause {
-    int task, usage, at;
+    int task, usage;
   };
   bool raise_timetable(Engine& engine);
   int standing(int from, int to) const;  // the least standing use on [from, to)

@@ -27,7 +27,11 @@ class Encoder {
   void visits();
   void moved();
   Moment as_variable(Moment m);
-  int& path(int i, int j) { return path_[static_cast<std::size_t>(i * p_.size + j)]; }
+  // Longest path between two activities that are not fixed.
+  int& path(int i, int j) { return path_[static_cast<std::size_t>(slot(i) * open_count() + slot(j))]; }
+  int slot(int i) const { return slot_[static_cast<std::size_t>(i)]; }
+  int open_count() const { return static_cast<int>(open_.size()); }
+  void lengthen(int i, int j, Tick weight);
 
   // proof_places.cpp
   bool places();
@@ -53,6 +57,7 @@ class Encoder {
   const int stage_;
   const int horizon_;
   Encoding e_;
+  std::vector<int> open_, slot_;                 // activities that are not fixed, and where they stand there
   std::vector<int> path_;                        // longest paths, start to start; empty for large problems
   std::vector<Longer> longer_;                   // by activity
   std::vector<int> late_;                        // by precedence: 1 when its soft maximum lag is overrun; -1: none

@@ -132,7 +132,7 @@ class Engine {
   };
   std::vector<Clause> clauses_;
   std::vector<Literal> store_;
-  std::size_t learned_ = 0, learned_limit_ = 4000;
+  std::size_t learned_ = 0, learned_limit_ = 12'000;
   std::vector<Literal> conflict_;
   bool refuted_ = false, interrupted_ = false;
   Focus focus_;

@@ -8,6 +8,11 @@ Link::Link(int x, int target, int slope, std::vector<Piece> pieces, Literal cond
     : x_(x), target_(target), slope_(slope), pieces_(std::move(pieces)), condition_(condition) {}
 
 void Link::add(Engine& e, int x, int target, int slope, std::vector<Piece> pieces, Literal condition) {
+  // Only what x can reach.
+  std::size_t first = 0;
+  while (first + 1 < pieces.size() && pieces[first + 1].from <= e.low(x)) ++first;
+  pieces.erase(pieces.begin(), pieces.begin() + static_cast<std::ptrdiff_t>(first));
+  while (pieces.size() > 1 && pieces.back().from > e.high(x)) pieces.pop_back();
   std::vector<int> bounds{2 * x, 2 * x + 1, target ^ 1};
   if (condition != kAlways) bounds.push_back(condition.bound);
   e.add_propagator(std::make_unique<Link>(x, target, slope, std::move(pieces), condition), bounds);

@@ -14,7 +14,7 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 // Beyond this many activities the closure and the pairs cost more than they give.
 constexpr int kMostForPairs = 150;
-constexpr int kMostActivities = 2000;
+constexpr int kMostOpen = 2000;
 constexpr int kNoPath = -(1 << 30);
 
 constexpr std::size_t kMostSums = 16;  // different lengths of one activity
@@ -62,10 +62,16 @@ Encoder::Encoder(const Problem& p, const Cost& bound, const Cost& ceiling, int s
 }
 
 std::optional<Encoding> Encoder::run() {
-  if (p_.size > kMostActivities) return std::nullopt;
   longer_.resize(at(p_.size));
   late_.assign(m_.precedences.size(), -1);
-  if (p_.size <= kMostForPairs) path_.assign(at(p_.size * p_.size), kNoPath);
+  slot_.assign(at(p_.size), -1);
+  for (int i = 0; i < p_.size; ++i) {
+    if (m_.activities[at(i)].fixed_start) continue;
+    slot_[at(i)] = open_count();
+    open_.push_back(i);
+  }
+  if (open_count() > kMostOpen) return std::nullopt;
+  if (open_count() <= kMostForPairs) path_.assign(open_.size() * open_.size(), kNoPath);
   for (int i = 0; i < p_.size; ++i) {
     const Activity& a = m_.activities[at(i)];
     const int low = small(p_.earliest[at(i)]);
@@ -182,7 +188,12 @@ bool Encoder::tail(int i) {
 
 void Encoder::arc(int i, int j, int weight) {
   e_.engine->add_arc(e_.start[at(i)], e_.start[at(j)], weight);
-  if (!path_.empty()) path(i, j) = std::max(path(i, j), weight);
+  lengthen(i, j, weight);
+}
+
+void Encoder::lengthen(int i, int j, Tick weight) {
+  if (path_.empty() || slot(i) < 0 || slot(j) < 0 || weight < -kFar / 2) return;
+  path(i, j) = std::max(path(i, j), small(weight));
 }
 
 bool Encoder::lag(int k) {
@@ -194,17 +205,11 @@ bool Encoder::lag(int k) {
   }
   const Moment from = e_.end[at(q.from)], to{e_.start[at(q.to)], 0};
   if (!after(from, to, q.min_lag, true)) return false;
-  if (!path_.empty()) {
-    const Tick w = m_.activities[at(q.from)].duration + lowest(q.min_lag);
-    if (w > -kFar / 2) path(q.from, q.to) = std::max(path(q.from, q.to), small(w));
-  }
+  lengthen(q.from, q.to, m_.activities[at(q.from)].duration + lowest(q.min_lag));
   if (!q.max_lag) return true;
   if (!p_.hard[at(k)]) return soft_lag(k);
   if (!after(from, to, *q.max_lag, false)) return false;
-  if (!path_.empty() && rigid(q.from) && highest(*q.max_lag) < kFar / 2) {
-    const int w = -small(m_.activities[at(q.from)].duration + highest(*q.max_lag));
-    path(q.to, q.from) = std::max(path(q.to, q.from), w);
-  }
+  if (rigid(q.from)) lengthen(q.to, q.from, -(m_.activities[at(q.from)].duration + highest(*q.max_lag)));
   return true;
 }
 
@@ -223,12 +228,11 @@ bool Encoder::soft_lag(int k) {
 }
 
 void Encoder::close() {
-  const int n = p_.size;
-  for (int k = 0; k < n; ++k) {
-    for (int i = 0; i < n; ++i) {
+  for (const int k : open_) {
+    for (const int i : open_) {
       const int ik = path(i, k);
       if (ik == kNoPath) continue;
-      for (int j = 0; j < n; ++j) {
+      for (const int j : open_) {
         if (path(k, j) != kNoPath) path(i, j) = std::clamp(std::max(path(i, j), ik + path(k, j)), -kFar, kFar);
       }
     }
@@ -258,13 +262,12 @@ bool Encoder::exclude(int i, int j) const {
 // Work that cannot overlap is in one order or the other: a Boolean each pair (Schutt et al. 2011, 2013). The longest
 // paths (start to start) settle many of them beforehand.
 void Encoder::pairs() {
-  const int n = p_.size;
   const auto length = [&](int i) { return small(m_.activities[at(i)].duration); };
   close();
   for (bool found = true; found;) {
     found = false;
-    for (int i = 0; i < n; ++i) {
-      for (int j = 0; j < n; ++j) {
+    for (const int i : open_) {
+      for (const int j : open_) {
         if (i == j || path(i, j) == kNoPath || path(i, j) >= length(i)) continue;
         if (path(i, j) + length(j) <= 0 || !exclude(i, j)) continue;  // else j before i is impossible
         arc(i, j, length(i));
@@ -272,15 +275,16 @@ void Encoder::pairs() {
       }
     }
     if (found) close();
-    for (int i = 0; i < n; ++i) {
+    for (const int i : open_) {
       if (path(i, i) > 0) {
         e_.engine->add_clause({});
         return;
       }
     }
   }
-  for (int i = 0; i < n; ++i) {
-    for (int j = i + 1; j < n; ++j) {
+  for (const int i : open_) {
+    for (const int j : open_) {
+      if (j <= i) continue;
       if (path(i, j) >= length(i) || path(j, i) >= length(j) || !exclude(i, j)) continue;
       const int order = e_.engine->add_variable(0, 1);
       const Moment x = e_.end[at(i)], y = e_.end[at(j)];

@@ -33,7 +33,8 @@ std::vector<Window> joined(const Resource& r) {
 }
 
 // Starts at which fewer than `members` of `resources` have one window for all of [start, start + length).
-Stretches closed_to(const Model& m, const std::vector<int>& resources, int members, Tick length) {
+// Windows that lie outside [low, high] are left out.
+Stretches closed_to(const Model& m, const std::vector<int>& resources, int members, Tick length, Tick low, Tick high) {
   std::map<Tick, int> change;
   for (const int r : resources) {
     const Resource& x = m.resources[at(r)];
@@ -42,7 +43,7 @@ Stretches closed_to(const Model& m, const std::vector<int>& resources, int membe
       continue;
     }
     for (const Window& w : joined(x)) {
-      if (w.to - w.from < length) continue;
+      if (w.to - w.from < length || w.to < low || w.from > high) continue;
       ++change[std::max<Tick>(w.from, -kFar)];
       --change[std::max<Tick>(w.to - length + 1, -kFar)];
     }
@@ -89,11 +90,12 @@ Task Encoder::work(int i, int usage, Literal presence) const {
 // `members` of `resources` have a window for all of activity i, however long it takes.
 void Encoder::keep_open(int i, const std::vector<int>& resources, int members, std::vector<Literal> conditions) {
   const Tick d = m_.activities[at(i)].duration;
-  Closed::add(*e_.engine, e_.start[at(i)], closed_to(m_, resources, members, d), conditions);
+  const Tick low = e_.engine->low(e_.start[at(i)]), high = e_.engine->high(e_.start[at(i)]);
+  Closed::add(*e_.engine, e_.start[at(i)], closed_to(m_, resources, members, d, low, high), conditions);
   conditions.emplace_back();
   for (const int more : longer_[at(i)].values) {
     conditions.back() = at_least(longer_[at(i)].by, more);
-    Closed::add(*e_.engine, e_.start[at(i)], closed_to(m_, resources, members, d + more), conditions);
+    Closed::add(*e_.engine, e_.start[at(i)], closed_to(m_, resources, members, d + more, low, high), conditions);
   }
 }
 
@@ -147,7 +149,7 @@ bool Encoder::resting(int i) {
     }
     if (!m_.resources[at(d.resource)].windows.empty()) {
       if (t.end >= 0) return false;
-      Closed::add(*e_.engine, t.start, closed_to(m_, {d.resource}, 1, t.length), {});
+      Closed::add(*e_.engine, t.start, closed_to(m_, {d.resource}, 1, t.length, 0, horizon_), {});
     }
     add_task(d.resource, t);
   }

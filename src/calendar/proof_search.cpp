@@ -11,8 +11,6 @@ namespace {
 
 using proof::Literal;
 
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
 // Luby, Sinclair & Zuckerman 1993: 1 1 2 1 1 2 4 ...
 std::int64_t luby(std::int64_t k) {
   std::int64_t size = 1, power = 0;
@@ -54,28 +52,27 @@ class Descent {
   }
 
   ProofOutcome run() {
-    const auto horizon = proof::horizon_of(p_);
+    auto horizon = proof::horizon_of(p_);
+    const bool whole = limits_.horizon <= 0 && limits_.parts >= kParts;
+    if (limits_.horizon > 0) horizon = std::min(horizon.value_or(kForever), limits_.horizon);
     if (!horizon) return std::move(out_);
     for (bool first = true;; first = false) {
       stage_ = next_stage();
-      if (stage_ == kParts) return finished(Proof::optimal);
+      if (stage_ >= limits_.parts) return finished(whole ? Proof::optimal : Proof::gave_up);
       auto encoding = proof::encode(p_, out_.bound, ceiling(*horizon), stage_, *horizon);
       if (!encoding) return finished(first ? Proof::declined : Proof::gave_up);
       e_ = std::move(*encoding);
       engine().stop = [this] { return stopped(); };
-      wish_.assign(at(engine().variables()), 0);
-      known_.assign(at(engine().variables()), 0);
-      if (out_.found) follow(out_.best.start);
       if (!search() || broken_) {
         engine().back_to(0);
-        if (e_.exact && !broken_ && !engine().refuted()) {
+        if (whole && e_.exact && !broken_ && !engine().refuted()) {
           part(out_.bound, stage_) =
               std::max<std::int64_t>(part(out_.bound, stage_), engine().low(e_.objective[stage_]));
         }
         return finished(Proof::gave_up);
       }
-      if (!e_.exact) return finished(Proof::gave_up);
-      if (!out_.found) return finished(Proof::infeasible);
+      if (whole && !e_.exact) return finished(Proof::gave_up);
+      if (!out_.found) return finished(whole ? Proof::infeasible : Proof::gave_up);
       part(out_.bound, stage_) = part(out_.best.cost, stage_);
     }
   }
@@ -110,13 +107,6 @@ class Descent {
     if (limits_.cancel && limits_.cancel->load(std::memory_order_relaxed)) return true;
     if (limits_.stopped && limits_.stopped()) return true;
     return limits_.until > 0 && limits_.now_seconds && limits_.now_seconds() > limits_.until;
-  }
-
-  void follow(const std::vector<Tick>& start) {
-    for (std::size_t i = 0; i < start.size(); ++i) {
-      wish_[at(e_.start[i])] = static_cast<int>(start[i]);
-      known_[at(e_.start[i])] = 1;
-    }
   }
 
   // True when everything below the incumbent is refuted.
@@ -157,7 +147,6 @@ class Descent {
     if (!limits_.newer || !limits_.newer(out_.found ? out_.best.cost : kNothing, s)) return true;
     out_.best = std::move(s);
     out_.found = true;
-    follow(out_.best.start);
     return beat();
   }
 
@@ -172,8 +161,7 @@ class Descent {
         const Literal l = engine().focus().pop(engine().level() + 1);
         if (l.bound < 0) break;
         if (engine().is_true(l) || engine().is_false(l)) continue;
-        const int x = l.bound / 2;
-        return known_[at(x)] && wish_[at(x)] >= l.value ? l : proof::negated(l);
+        return proof::negated(l);  // early rather than late
       }
     }
     int best = -1;
@@ -198,10 +186,6 @@ class Descent {
     // The independent checker has the last word: a plan it refuses is never handed out, and nothing is proven then.
     broken_ = !violations(*p_.model, s).empty() || part(s.cost, stage_) > engine().high(e_.objective[stage_]);
     if (broken_) return false;
-    for (int x = 0; x < engine().variables(); ++x) {
-      wish_[at(x)] = engine().low(x);
-      known_[at(x)] = 1;
-    }
     out_.best = std::move(s);
     out_.found = true;
     if (limits_.on_better) limits_.on_better(out_.best);
@@ -212,8 +196,6 @@ class Descent {
   const ProofLimits& limits_;
   ProofOutcome out_;
   proof::Encoding e_;
-  std::vector<int> wish_;
-  std::vector<char> known_;
   bool by_time_ = true;
   int stage_ = 0;
   bool broken_ = false;

@@ -1,6 +1,8 @@
 #include "calendar/solve.h"
 
 #include <algorithm>
+#include <atomic>
+#include <condition_variable>
 #include <limits>
 #include <memory>
 #include <mutex>
@@ -18,6 +20,10 @@ namespace {
 // Share of the time that goes to schedules before the exact search when there is one thread for both.
 constexpr double kFirstShare = 0.25;
 constexpr std::int64_t kNoLimit = std::numeric_limits<std::int64_t>::max();
+
+// Open activities up to which a model with calendars is searched as a whole, and the share of the time for that.
+constexpr std::ptrdiff_t kMostAsWhole = 150;
+constexpr double kWholeShare = 0.6;
 
 bool has_plan(const Outcome& o) { return o.status == Status::optimal || o.status == Status::feasible; }
 
@@ -42,7 +48,8 @@ class Team {
   }
 
  private:
-  bool closed() const {
+  bool closed() {
+    const std::lock_guard lock(mutex_);
     return best_.status == Status::optimal || best_.status == Status::infeasible ||
            (o_.cancel && o_.cancel->load(std::memory_order_relaxed));
   }
@@ -50,6 +57,11 @@ class Team {
   void side_by_side() {
     std::thread exact_thread([&] { exact(kNoLimit, begin_ + o_.max_seconds); });
     schedules(o_.threads - 1, o_.max_seconds);
+    {
+      const std::lock_guard lock(mutex_);
+      searched_ = true;
+    }
+    first_plan_.notify_all();
     exact_thread.join();
   }
 
@@ -86,8 +98,7 @@ class Team {
     settled_ = best_.status == Status::optimal;
   }
 
-  // True when the exact search has no say in this problem.
-  bool exact(std::int64_t conflicts, double until) {
+  ProofLimits limits(std::int64_t conflicts, double until) {
     ProofLimits l;
     l.conflicts = conflicts;
     l.now_seconds = o_.now_seconds;
@@ -105,6 +116,33 @@ class Team {
       s = best_.best;
       return true;
     };
+    return l;
+  }
+
+  // As a whole when it is small enough; then, or else, window by window. True when it has no say in this problem.
+  bool exact(std::int64_t conflicts, double until) {
+    const auto& all = problem_.model->activities;
+    const auto open = std::count_if(all.begin(), all.end(), [](const Activity& a) { return !a.fixed_start; });
+    bool declined = true;
+    if (plain_ || open <= kMostAsWhole) {
+      const double half = until > 0 && !plain_ ? o_.now_seconds() + (until - o_.now_seconds()) * kWholeShare : until;
+      declined = whole(plain_ ? conflicts : conflicts / 2, half);
+      if (plain_ || closed()) return declined;
+    }
+    Solution plan;
+    {
+      std::unique_lock lock(mutex_);
+      if (o_.threads >= 2 && until > 0)
+        first_plan_.wait(lock, [&] { return has_plan(best_) || settled_ || searched_; });
+      if (settled_ || !has_plan(best_)) return declined;
+      plan = best_.best;
+    }
+    improve_windows(problem_, plan, limits(conflicts / 2, until));
+    offer(plan);
+    return declined;
+  }
+
+  bool whole(std::int64_t conflicts, double until) {
     Solution start;
     bool have = false;
     Cost bound;
@@ -114,20 +152,19 @@ class Team {
       if (have) start = best_.best;
       bound = bound_;
     }
-    const ProofOutcome out = prove(problem_, bound, have ? &start : nullptr, l);
+    const ProofOutcome out = prove(problem_, bound, have ? &start : nullptr, limits(conflicts, until));
     if (out.found) offer(out.best);
     const std::lock_guard lock(mutex_);
     if (out.proof == Proof::declined) return true;
-    if (!settled_) {
-      bound_ = out.bound;
-      if (out.proof == Proof::optimal) best_.status = Status::optimal;
-      if (out.proof == Proof::infeasible) {
-        best_.status = Status::infeasible;
-        best_.explanation = "no schedule exists: every order of the work that competes was refuted (" +
-                            std::to_string(out.conflicts) + " dead ends)";
-      }
-      settled_ = out.proof == Proof::optimal || out.proof == Proof::infeasible;
+    if (settled_) return false;
+    bound_ = out.bound;
+    if (out.proof == Proof::optimal) best_.status = Status::optimal;
+    if (out.proof == Proof::infeasible) {
+      best_.status = Status::infeasible;
+      best_.explanation = "no schedule exists: every order of the work that competes was refuted (" +
+                          std::to_string(out.conflicts) + " dead ends)";
     }
+    settled_ = out.proof == Proof::optimal || out.proof == Proof::infeasible;
     return false;
   }
 
@@ -138,6 +175,7 @@ class Team {
     best_.status = s.cost == bound_ ? Status::optimal : Status::feasible;
     settled_ = best_.status == Status::optimal;
     best_.explanation.clear();
+    first_plan_.notify_all();
     settle(best_, bound_);
     if (o_.on_better) o_.on_better(best_);
   }
@@ -149,7 +187,8 @@ class Team {
   double begin_ = 0;
   std::mutex mutex_;  // guards what follows
   Outcome best_;
-  bool settled_ = false;
+  bool settled_ = false, searched_ = false;
+  std::condition_variable first_plan_;
 };
 
 }  // namespace

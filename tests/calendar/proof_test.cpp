@@ -36,6 +36,22 @@ Proven proven(const Model& m, std::int64_t conflicts = 100'000) {
   return p;
 }
 
+Activity on(int resource, Tick duration, int amount = 1) {
+  Activity a;
+  a.duration = duration;
+  a.demands = {{resource, amount}};
+  return a;
+}
+
+Precedence lag(int from, int to, Tick least, std::optional<Tick> most = {}) {
+  Precedence p;
+  p.from = from;
+  p.to = to;
+  p.min_lag.value = {least};
+  if (most) p.max_lag = TimeFunction{{}, {*most}};
+  return p;
+}
+
 // Alone, without any plan to start from: windows, people, tails and lags that follow the hour, extra work when late,
 // promises, visits and moves.
 TEST(Proof, SameOptimumAsEnumerationOn2000RandomModels) {
@@ -68,6 +84,75 @@ TEST(Proof, SameOptimumAsEnumerationOn2000RandomModels) {
             << ", same optimum " << same << "\n";
   EXPECT_GT(same, kModels * 4 / 5);
   EXPECT_GE(optimal, feasible);
+}
+
+// An activity pinned where the best plan has it changes nothing; pinned elsewhere it can only cost.
+TEST(Proof, FactsHoldAndTheRestStaysBest) {
+  int same = 0, worse = 0;
+  for (std::uint64_t seed = 1; seed <= 300; ++seed) {
+    Model m = brute::random_model(seed, 5, 40);
+    const Proven free = proven(m);
+    if (free.refused || free.outcome.proof != Proof::optimal) continue;
+    const auto k = static_cast<std::size_t>(seed % 5);
+    Activity& a = m.activities[k];
+    const bool chosen = std::all_of(a.pool_demands.begin(), a.pool_demands.end(), [&](const PoolDemand& d) {
+      return d.members == static_cast<int>(m.pools[static_cast<std::size_t>(d.pool)].members.size());
+    });
+    const bool soft = std::any_of(m.precedences.begin(), m.precedences.end(),
+                                  [&](const Precedence& p) { return p.to == static_cast<int>(k) && p.late_extra > 0; });
+    if (!chosen || soft) continue;  // a fact whose people or length are open
+    a.fixed_start = free.outcome.best.start[k];
+    const Proven pinned = proven(m);
+    ASSERT_FALSE(pinned.refused) << "seed " << seed;
+    ASSERT_EQ(pinned.outcome.proof, Proof::optimal) << "seed " << seed;
+    EXPECT_EQ(pinned.outcome.best.cost, free.outcome.best.cost) << "seed " << seed;
+    ++same;
+    m.activities[k].fixed_start = free.outcome.best.start[k] + 7;
+    const Proven later = proven(m);
+    if (later.refused || later.outcome.proof != Proof::optimal) continue;
+    EXPECT_THAT(violations(m, later.outcome.best), testing::IsEmpty()) << "seed " << seed;
+    ++worse;
+  }
+  EXPECT_GT(same, 100);
+  EXPECT_GT(worse, 50);
+}
+
+// Part by part on a bench of several pieces: never worse, never a broken constraint, the same answer every time.
+TEST(Proof, WindowsImproveAPlan) {
+  Model m;
+  Resource hands{"hands", 1, {}};
+  for (int d = 0; d < 120; ++d) hands.windows.push_back({d * 1440 + 1080, d * 1440 + 1260});
+  m.resources = {hands, {"places", 2, {}}};
+  m.pools = {{"people", {0}}};
+  for (int p = 0; p < 8; ++p) {
+    for (int s = 0; s < 12; ++s) {
+      const int i = static_cast<int>(m.activities.size());
+      Activity a;
+      a.duration = 15 + (p * 7 + s * 13) % 60;
+      a.pool_demands = {{0, 1}};
+      if (s % 3 == 2) {
+        a.tail.value = {60 * (1 + (s * 5 + p) % 24)};
+        a.tail_demands = {{1, 1}};
+      }
+      m.activities.push_back(a);
+      if (s > 0) m.precedences.push_back(lag(i - 1, i, s % 3 == 0 ? 60 * (1 + ((s - 1) * 5 + p) % 24) : 0));
+    }
+    m.promises.push_back({static_cast<int>(m.activities.size()) - 1, (6 + 2 * p) * 1440, 1 + p % 3});
+  }
+  Options o;
+  o.max_schedules = 1;
+  const Outcome first = solve(m, o);
+  ASSERT_EQ(first.status, Status::feasible);
+  Problem problem(m);
+  ASSERT_TRUE(prepare(problem).empty());
+  ProofLimits limits;
+  limits.conflicts = 3000;
+  Solution one = first.best, two = first.best;
+  EXPECT_TRUE(improve_windows(problem, one, limits));
+  improve_windows(problem, two, limits);
+  EXPECT_LT(one.cost, first.best.cost);
+  EXPECT_EQ(one.start, two.start);
+  EXPECT_THAT(violations(m, one), testing::IsEmpty());
 }
 
 // solve() itself with an exact budget: every model of the enumeration at its optimum.
@@ -146,22 +231,6 @@ TEST(Proof, PublishedOptima) {
     ASSERT_TRUE(m.has_value()) << name;
     EXPECT_EQ(proven(*m).outcome.proof, Proof::infeasible) << name;
   }
-}
-
-Activity on(int resource, Tick duration, int amount = 1) {
-  Activity a;
-  a.duration = duration;
-  a.demands = {{resource, amount}};
-  return a;
-}
-
-Precedence lag(int from, int to, Tick least, std::optional<Tick> most = {}) {
-  Precedence p;
-  p.from = from;
-  p.to = to;
-  p.min_lag.value = {least};
-  if (most) p.max_lag = TimeFunction{{}, {*most}};
-  return p;
 }
 
 // Three pieces that must each follow its first coat within 10 ticks on a single place: only the places contradict.
