@@ -51,7 +51,8 @@ const std::vector<int>& PlainBuilder::order(int side, const std::vector<int>& ke
   list_.clear();
   for (const int root : sorted_) {
     if (done_[at(root)]) continue;
-    stack_.assign(1, root);
+    stack_.clear();
+    stack_.push_back(root);
     while (!stack_.empty()) {
       const int i = stack_.back();
       if (done_[at(i)]) {
@@ -72,28 +73,34 @@ const std::vector<int>& PlainBuilder::order(int side, const std::vector<int>& ke
   return list_;
 }
 
+template <int words>
 void PlainBuilder::set_up(int until) {
-  const int words = p_.words;
   for (; clean_ < until; ++clean_) {
     for (int w = 0; w < words; ++w) free_[at(clean_ * words + w)] = p_.capacity[at(w)] | kSpare;
   }
 }
 
+template <int words>
 bool PlainBuilder::fits(int cell, int activity) const {
-  const int words = p_.words;
   bool fit = ((free_[at(cell * words)] - p_.demand[at(activity * words)]) & kSpare) == kSpare;
   if (words == 2) fit = fit && ((free_[at(cell * 2 + 1)] - p_.demand[at(activity * 2 + 1)]) & kSpare) == kSpare;
   return fit;
 }
 
+template <int words>
 void PlainBuilder::take(int activity, int from) {
-  const int words = p_.words, until = from + p_.duration[at(activity)];
+  const int until = from + p_.duration[at(activity)];
   for (int q = from; q < until; ++q) {
     for (int w = 0; w < words; ++w) free_[at(q * words + w)] -= p_.demand[at(activity * words + w)];
   }
 }
 
 int PlainBuilder::serial(int side, std::vector<int>& start) {
+  return p_.words == 1 ? serial_of<1>(side, start) : serial_of<2>(side, start);
+}
+
+template <int words>
+int PlainBuilder::serial_of(int side, std::vector<int>& start) {
   const PlainSide& s = p_.side[side];
   start.resize(at(p_.size));
   clean_ = 0;
@@ -105,19 +112,19 @@ int PlainBuilder::serial(int side, std::vector<int>& start) {
     }
     const int d = p_.duration[at(i)];
     if (d > 0) {
-      set_up(t + d);
+      set_up<words>(t + d);
       // From the back of the slot: a cell too full moves the whole slot past it. Cells [t, checked) are known to fit.
       for (int checked = t, q = t + d - 1; q >= checked;) {
-        if (fits(q, i)) {
+        if (fits<words>(q, i)) {
           --q;
           continue;
         }
         checked = t + d;
         t = q + 1;
         q = t + d - 1;
-        set_up(t + d);
+        set_up<words>(t + d);
       }
-      take(i, t);
+      take<words>(i, t);
     }
     start[at(i)] = t;
     makespan = std::max(makespan, t + d);
@@ -162,6 +169,13 @@ void PlainBuilder::choose(int moment, const std::vector<int>& key, const std::ve
 
 int PlainBuilder::packed(int side, const std::vector<int>& key, const std::vector<int>& weight, double urgency,
                          std::vector<int>& start) {
+  return p_.words == 1 ? packed_of<1>(side, key, weight, urgency, start)
+                       : packed_of<2>(side, key, weight, urgency, start);
+}
+
+template <int words>
+int PlainBuilder::packed_of(int side, const std::vector<int>& key, const std::vector<int>& weight, double urgency,
+                            std::vector<int>& start) {
   rank(side, key);
   const PlainSide& s = p_.side[side];
   const int n = p_.size;
@@ -177,10 +191,10 @@ int PlainBuilder::packed(int side, const std::vector<int>& key, const std::vecto
   clean_ = 0;
   int makespan = 0, next = 0;  // the next moment a ready activity may start by its lags alone
   for (int t = 0, left = n; left > 0; ++t) {
-    set_up(t + 1);
+    set_up<words>(t + 1);
     // Nothing has changed since the last moment: nothing can start.
-    if (t < next && std::equal(free_.begin() + t * p_.words, free_.begin() + (t + 1) * p_.words,
-                               free_.begin() + (t - 1) * p_.words)) {
+    if (t < next &&
+        std::equal(free_.begin() + t * words, free_.begin() + (t + 1) * words, free_.begin() + (t - 1) * words)) {
       continue;
     }
     for (bool again = true; again;) {
@@ -197,7 +211,7 @@ int PlainBuilder::packed(int side, const std::vector<int>& key, const std::vecto
             if (!instant) candidates_.clear();
             instant = true;
             candidates_.push_back(i);
-          } else if (!instant && fits(t, i)) {  // fits now: use only falls later on
+          } else if (!instant && fits<words>(t, i)) {  // fits now: use only falls later on
             candidates_.push_back(i);
           }
         }
@@ -210,8 +224,8 @@ int PlainBuilder::packed(int side, const std::vector<int>& key, const std::vecto
       again = instant;
       for (const int i : best_set_) {
         const int d = p_.duration[at(i)];
-        set_up(t + d);
-        take(i, t);
+        set_up<words>(t + d);
+        take<words>(i, t);
         ready_[at(rank_[at(i)] / 64)] &= ~(std::uint64_t{1} << (rank_[at(i)] % 64));
         --left;
         start[at(i)] = t;

@@ -23,8 +23,17 @@ class PlainBuilder {
 
  private:
   void rank(int side, const std::vector<int>& key);
+  // For one and for two words an activity.
+  template <int words>
+  int serial_of(int side, std::vector<int>& start);
+  template <int words>
+  int packed_of(int side, const std::vector<int>& key, const std::vector<int>& weight, double urgency,
+                std::vector<int>& start);
+  template <int words>
   void set_up(int until);
+  template <int words>
   bool fits(int cell, int activity) const;
+  template <int words>
   void take(int activity, int from);
   void choose(int moment, const std::vector<int>& key, const std::vector<int>& weight, double urgency);
   void choose_from(std::size_t k, std::uint64_t free0, std::uint64_t free1, double value);

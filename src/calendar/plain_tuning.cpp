@@ -14,7 +14,12 @@ PlainTuning plain_tuning(int size, std::int64_t budget) {
   t.mothers = std::clamp(static_cast<int>(8 * (1 + 1.5 * decades)), 8, 16);
   t.choose = std::clamp(2 - 0.6 * decades, 1.0, 2.0);  // with more time, less greed
   t.stray = small ? 0.01 : std::clamp(0.01 * (decades - 0.7), 0.0, 0.01);
-  if (small) t.share.shake = 0.3;
+  if (small) {
+    t.share.shake = 0.3;
+    t.packed = 0.1;
+    t.choose = 2;
+    t.mothers = 8;
+  }
   return t;
 }
 
