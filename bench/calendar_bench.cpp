@@ -148,7 +148,6 @@ int main(int count, char** values) {
     Options o;
     o.max_schedules = schedules > 0 ? schedules : pieces > 100 ? 50 : 400;
     o.now_seconds = now;
-    o.max_seconds = 60;
     double first = 0;
     const double from = now();
     o.on_better = [&](const Outcome&) {

@@ -1,6 +1,10 @@
 // Builds the encoding: proof_model.cpp has times, lags and the objective, proof_places.cpp resources and people.
 #pragma once
 
+#include <map>
+#include <memory>
+#include <tuple>
+
 #include "calendar/proof_cumulative.h"
 #include "calendar/proof_links.h"
 #include "calendar/proof_model.h"
@@ -43,6 +47,8 @@ class Encoder {
   bool uniform(int q) const;
   void add_task(int resource, Task t);
   Task work(int i, int usage, Literal presence) const;
+  std::shared_ptr<const std::vector<Closed::Stretch>> closed(const std::vector<int>& resources, int members,
+                                                             Tick length);
   void keep_open(int i, const std::vector<int>& resources, int members, std::vector<Literal> conditions);
   bool rigid(int i) const { return longer_[static_cast<std::size_t>(i)].by < 0; }
   Tick longest(int i) const;
@@ -64,7 +70,8 @@ class Encoder {
   std::vector<std::vector<Task>> tasks_;         // by resource
   std::vector<std::vector<Standing>> standing_;  // by resource: facts
   std::vector<std::vector<Task>> pool_tasks_;    // by uniform pool
-  std::vector<char> uniform_;                    // a pool: its members are alike and serve nothing else
+  std::map<std::tuple<std::vector<int>, int, Tick>, std::shared_ptr<const std::vector<Closed::Stretch>>> closed_;
+  std::vector<char> uniform_;  // a pool: its members are alike and serve nothing else
 };
 
 }  // namespace tackcloth::calendar::proof

@@ -8,11 +8,6 @@ Link::Link(int x, int target, int slope, std::vector<Piece> pieces, Literal cond
     : x_(x), target_(target), slope_(slope), pieces_(std::move(pieces)), condition_(condition) {}
 
 void Link::add(Engine& e, int x, int target, int slope, std::vector<Piece> pieces, Literal condition) {
-  // Only what x can reach.
-  std::size_t first = 0;
-  while (first + 1 < pieces.size() && pieces[first + 1].from <= e.low(x)) ++first;
-  pieces.erase(pieces.begin(), pieces.begin() + static_cast<std::ptrdiff_t>(first));
-  while (pieces.size() > 1 && pieces.back().from > e.high(x)) pieces.pop_back();
   std::vector<int> bounds{2 * x, 2 * x + 1, target ^ 1};
   if (condition != kAlways) bounds.push_back(condition.bound);
   e.add_propagator(std::make_unique<Link>(x, target, slope, std::move(pieces), condition), bounds);
@@ -106,19 +101,21 @@ bool Link::propagate(Engine& e, int) {
   return e.set(negated(condition_), premises);
 }
 
-Closed::Closed(int x, std::vector<Stretch> closed, std::vector<Literal> conditions)
+Closed::Closed(int x, std::shared_ptr<const std::vector<Stretch>> closed, std::vector<Literal> conditions)
     : x_(x), closed_(std::move(closed)), conditions_(std::move(conditions)) {}
 
-void Closed::add(Engine& e, int x, std::vector<Stretch> closed, std::vector<Literal> conditions) {
-  if (closed.empty()) return;
+void Closed::add(Engine& e, int x, std::shared_ptr<const std::vector<Stretch>> closed,
+                 std::vector<Literal> conditions) {
+  if (closed->empty()) return;
   std::vector<int> bounds{2 * x, 2 * x + 1};
   for (const Literal c : conditions) bounds.push_back(c.bound);
   e.add_propagator(std::make_unique<Closed>(x, std::move(closed), std::move(conditions)), bounds);
 }
 
 const Closed::Stretch* Closed::holding(int value) const {
-  auto k = std::upper_bound(closed_.begin(), closed_.end(), value, [](int v, const Stretch& s) { return v < s.from; });
-  if (k == closed_.begin()) return nullptr;
+  auto k =
+      std::upper_bound(closed_->begin(), closed_->end(), value, [](int v, const Stretch& s) { return v < s.from; });
+  if (k == closed_->begin()) return nullptr;
   --k;
   return value < k->to ? &*k : nullptr;
 }

@@ -1,6 +1,7 @@
 // Constraints between few variables: functions of time, times that are closed, sums.
 #pragma once
 
+#include <memory>
 #include <vector>
 
 #include "calendar/proof_engine.h"
@@ -39,16 +40,17 @@ class Closed : public Propagator {
   struct Stretch {
     int from, to;
   };
-  Closed(int x, std::vector<Stretch> closed, std::vector<Literal> conditions);
+  Closed(int x, std::shared_ptr<const std::vector<Stretch>> closed, std::vector<Literal> conditions);
   // `closed` sorted and disjoint.
-  static void add(Engine& engine, int x, std::vector<Stretch> closed, std::vector<Literal> conditions);
+  static void add(Engine& engine, int x, std::shared_ptr<const std::vector<Stretch>> closed,
+                  std::vector<Literal> conditions);
   bool propagate(Engine& engine, int id) override;
   void explain(const Engine&, Literal, int, int, std::vector<Literal>&) override {}
 
  private:
   const Stretch* holding(int value) const;
   int x_;
-  std::vector<Stretch> closed_;
+  std::shared_ptr<const std::vector<Stretch>> closed_;
   std::vector<Literal> conditions_;
 };
 

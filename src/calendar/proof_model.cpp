@@ -158,7 +158,10 @@ bool Encoder::after(Moment x, Moment y, const TimeFunction& lag, bool least, Lit
     return true;
   }
   std::vector<Link::Piece> pieces;
-  for (std::size_t k = 0; k < lag.value.size(); ++k) {
+  // Only the pieces that x can reach.
+  const Tick low = Tick{e_.engine->low(x.variable)} + x.plus, high = Tick{e_.engine->high(x.variable)} + x.plus;
+  const auto first = std::upper_bound(lag.at.begin() + 1, lag.at.end(), low) - lag.at.begin() - 1;
+  for (auto k = static_cast<std::size_t>(first); k < lag.value.size() && (pieces.empty() || lag.at[k] <= high); ++k) {
     Tick w = lag.value[k] + x.plus - y.plus;
     if (!least) w = std::min<Tick>(w, kFar / 2);
     if (far(w) || far(lag.at[k])) return false;

@@ -2,7 +2,6 @@
 // capacity: work of fixed length on it can always be given out afterwards (intervals are coloured with as many colours
 // as overlap). Otherwise each possible member of each demand is a 0/1 variable.
 #include <algorithm>
-#include <map>
 
 #include "calendar/builder.h"
 #include "calendar/proof_encoder.h"
@@ -33,28 +32,30 @@ std::vector<Window> joined(const Resource& r) {
 }
 
 // Starts at which fewer than `members` of `resources` have one window for all of [start, start + length).
-// Windows that lie outside [low, high] are left out.
-Stretches closed_to(const Model& m, const std::vector<int>& resources, int members, Tick length, Tick low, Tick high) {
-  std::map<Tick, int> change;
+Stretches closed_to(const Model& m, const std::vector<int>& resources, int members, Tick length) {
+  std::vector<std::pair<Tick, int>> change;
   for (const int r : resources) {
     const Resource& x = m.resources[at(r)];
     if (x.windows.empty() || length == 0) {
-      ++change[-kFar];
+      change.emplace_back(-kFar, 1);
       continue;
     }
     for (const Window& w : joined(x)) {
-      if (w.to - w.from < length || w.to < low || w.from > high) continue;
-      ++change[std::max<Tick>(w.from, -kFar)];
-      --change[std::max<Tick>(w.to - length + 1, -kFar)];
+      if (w.to - w.from < length) continue;
+      change.emplace_back(std::max<Tick>(w.from, -kFar), 1);
+      change.emplace_back(std::max<Tick>(w.to - length + 1, -kFar), -1);
     }
   }
+  std::sort(change.begin(), change.end());
   Stretches out;
   int open = 0;
   Tick since = -kFar;  // of the closed stretch at hand
-  for (const auto& [when, by] : change) {
-    if (open < members && open + by >= members && when > since) out.push_back({small(since), small(when)});
-    if (open >= members && open + by < members) since = when;
-    open += by;
+  for (std::size_t k = 0; k < change.size();) {
+    const Tick when = change[k].first;
+    const int before = open;
+    for (; k < change.size() && change[k].first == when; ++k) open += change[k].second;
+    if (before < members && open >= members && when > since) out.push_back({small(since), small(when)});
+    if (before >= members && open < members) since = when;
   }
   if (open < members) out.push_back({small(since), kFar + 1});
   return out;
@@ -88,14 +89,21 @@ Task Encoder::work(int i, int usage, Literal presence) const {
 }
 
 // `members` of `resources` have a window for all of activity i, however long it takes.
+// Many activities ask for the same people as long.
+std::shared_ptr<const Stretches> Encoder::closed(const std::vector<int>& resources, int members, Tick length) {
+  auto& known = closed_[{resources, members, length}];
+  if (!known) known = std::make_shared<const Stretches>(closed_to(m_, resources, members, length));
+  return known;
+}
+
+// `members` of `resources` have a window for all of activity i, however long it takes.
 void Encoder::keep_open(int i, const std::vector<int>& resources, int members, std::vector<Literal> conditions) {
   const Tick d = m_.activities[at(i)].duration;
-  const Tick low = e_.engine->low(e_.start[at(i)]), high = e_.engine->high(e_.start[at(i)]);
-  Closed::add(*e_.engine, e_.start[at(i)], closed_to(m_, resources, members, d, low, high), conditions);
+  Closed::add(*e_.engine, e_.start[at(i)], closed(resources, members, d), conditions);
   conditions.emplace_back();
   for (const int more : longer_[at(i)].values) {
     conditions.back() = at_least(longer_[at(i)].by, more);
-    Closed::add(*e_.engine, e_.start[at(i)], closed_to(m_, resources, members, d + more, low, high), conditions);
+    Closed::add(*e_.engine, e_.start[at(i)], closed(resources, members, d + more), conditions);
   }
 }
 
@@ -149,7 +157,7 @@ bool Encoder::resting(int i) {
     }
     if (!m_.resources[at(d.resource)].windows.empty()) {
       if (t.end >= 0) return false;
-      Closed::add(*e_.engine, t.start, closed_to(m_, {d.resource}, 1, t.length, 0, horizon_), {});
+      Closed::add(*e_.engine, t.start, closed({d.resource}, 1, t.length), {});
     }
     add_task(d.resource, t);
   }

@@ -2,7 +2,6 @@
 // 1998, with the exact search inside).
 #include <algorithm>
 
-#include "calendar/bound.h"
 #include "calendar/cost.h"
 #include "calendar/proof.h"
 #include "calendar/random.h"
@@ -138,31 +137,58 @@ class Windows {
     return plus(end, m_.activities[at(i)].tail(end));
   }
 
-  // The model with everything but the free activities a fact, people included.
+  // The model with everything but the free activities a fact, people included. Functions of a fact's end are known
+  // values: what is left is small.
   Model part(const std::vector<char>& free) const {
-    Model sub = m_;
+    Model sub;
+    sub.resources = m_.resources;
+    sub.pools = m_.pools;
+    sub.promises = m_.promises;
+    sub.activities.resize(at(p_.size));
     for (int i = 0; i < p_.size; ++i) {
+      const Activity& from = m_.activities[at(i)];
       Activity& a = sub.activities[at(i)];
-      a.visit_group = -1;
-      if (free[at(i)]) continue;
+      if (free[at(i)]) {
+        a = from;
+        a.visit_group = -1;
+        continue;
+      }
       a.fixed_start = plan_.start[at(i)];
       a.duration = plan_.duration[at(i)];
-      a.pool_demands.clear();
+      a.demands = from.demands;
+      a.tail_demands = from.tail_demands;
+      a.tail.value = {from.tail(end(i))};
       for (const int r : plan_.members[at(i)]) a.demands.push_back({r, 1});
     }
-    // What follows a soft maximum lag as a fact keeps its length: on the side of the lag where it is.
-    for (Precedence& q : sub.precedences) {
-      if (!q.max_lag || q.late_extra < 0 || !free[at(q.from)] || free[at(q.to)]) continue;
-      const Tick end = plan_.start[at(q.from)] + plan_.duration[at(q.from)];
-      if (plan_.start[at(q.to)] <= plus(end, (*q.max_lag)(end))) {
-        q.late_extra = -1;
-      } else if (constant(q.min_lag) && constant(*q.max_lag)) {
-        q.min_lag.value[0] = std::max(q.min_lag.value[0], q.max_lag->value[0] + 1);
-        q.max_lag.reset();
+    for (const Precedence& q : m_.precedences) {
+      if (!free[at(q.from)] && !free[at(q.to)]) continue;
+      Precedence& s = sub.precedences.emplace_back();
+      if (free[at(q.from)]) {
+        s = q;
+        if (!free[at(q.to)]) hold_length(s);
+        continue;
       }
+      s.from = q.from;
+      s.to = q.to;
+      s.late_extra = q.late_extra;
+      s.min_lag.value = {q.min_lag(end(q.from))};
+      if (q.max_lag) s.max_lag = TimeFunction{{}, {(*q.max_lag)(end(q.from))}};
     }
     return sub;
   }
+
+  // What follows a soft maximum lag as a fact keeps its length: it stays on the side of the lag where it is.
+  void hold_length(Precedence& q) const {
+    if (!q.max_lag || q.late_extra < 0) return;
+    if (plan_.start[at(q.to)] <= plus(end(q.from), (*q.max_lag)(end(q.from)))) {
+      q.late_extra = -1;
+    } else if (constant(q.min_lag) && constant(*q.max_lag)) {
+      q.min_lag.value[0] = std::max(q.min_lag.value[0], q.max_lag->value[0] + 1);
+      q.max_lag.reset();
+    }
+  }
+
+  Tick end(int i) const { return plan_.start[at(i)] + plan_.duration[at(i)]; }
 
   // Dead ends met; the plan is better afterwards or as it was.
   std::int64_t search(const std::vector<char>& free, bool& complete) {
@@ -182,7 +208,7 @@ class Windows {
     l.stopped = limits_.stopped;
     l.parts = 2;
     l.horizon = plan_.cost.finish + kRoomAfter * plan_.cost.finish / 10;
-    const ProofOutcome out = prove(problem, lower_bound(problem), &from, l);
+    const ProofOutcome out = prove(problem, Cost{}, &from, l);
     complete = out.conflicts < kWindowConflicts;
     if (!out.found || !(out.best.cost < from.cost)) return out.conflicts;
     Solution better = out.best;
