@@ -86,12 +86,11 @@ std::string plan_text_for_bench(const plan::Plan& plan) {
     text +=
         fmt::format(", {:.1f} h at the bench, {} {}\n", piece.bench_hours, to_text(piece.price.total), plan.currency);
     if (piece.odds)
-      text +=
-          fmt::format("  Odds of keeping the date, for what drying is unsure of: {:.0f} in 100. Nine in ten by {}.\n",
-                      std::floor(*piece.odds * 100), day_text(*piece.promise_90));
-    else if (piece.promise_90)
-      text += fmt::format("  No date promised yet: nine in ten such plans are finished by {}.\n",
+      text += fmt::format("  Drying alone: the date is kept {} times in 100. For nine in ten, promise {}.\n",
+                          *piece.odds >= 0.995 ? "over 99" : fmt::format("{:.0f}", std::floor(*piece.odds * 100)),
                           day_text(*piece.promise_90));
+    else if (piece.promise_90)
+      text += fmt::format("  Safe to promise, nine times in ten: {}.\n", day_text(*piece.promise_90));
     if (piece.late) text += "  LATE: " + piece.late_reason + "\n";
     std::string day;
     for (const plan::PlannedStep& step : piece.schedule) {

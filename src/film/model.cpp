@@ -43,7 +43,7 @@ void anchor(Recipe& recipe) {
     }
   }
   if (!recipe.fault.empty()) return;
-  const double ripe = recipe.threshold[static_cast<std::size_t>(Need::use)];
+  const double ripe = recipe.threshold[static_cast<std::size_t>(Need::handle)];
   const double followed = recipe.threshold[static_cast<std::size_t>(Need::recoat_same)];
   if (ripe > 0 && ripe < kNever) recipe.label_unripe_share = std::clamp(1 - followed / ripe, 0.0, 1.0);
   if (recipe.clock != Clock::potential && laid.volatile_m > 0) {
@@ -281,7 +281,7 @@ Beneath Model::beneath(const Coat& coat, const climate::ClimateSeries& air, Inst
     return whole > 0 && whole < kNever ? std::clamp(1 - stand.progress / whole, 0.0, 1.0) : 0.0;
   };
   out.raw_um = (dry_um + coat.beneath.raw_um) * still(Need::recoat_same);
-  out.unripe_um = (dry_um + coat.beneath.unripe_um) * still(Need::use);
+  out.unripe_um = (dry_um + coat.beneath.unripe_um) * still(Need::handle);
   return out;
 }
 

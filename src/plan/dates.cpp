@@ -42,7 +42,8 @@ class Dater {
   bool raise_to_exact(const calendar::Solution& solution);
   Dated collect(const calendar::Outcome& outcome) const;
   std::vector<std::vector<Tick>> trials(const calendar::Solution& best) const;
-  film::Readiness exact(int task, Tick end) const;
+  film::Readiness exact(int task, Tick end, const calendar::Solution* solution = nullptr) const;
+  film::Coat coat_of(int task, Tick end, const calendar::Solution* solution) const;
   const Task& task(int index) const { return (*in_.tasks)[static_cast<std::size_t>(index)]; }
   const Seen& seen(int index) const { return in_.seen[static_cast<std::size_t>(index)]; }
 
@@ -237,9 +238,23 @@ void Dater::add_promises() {
   }
 }
 
-film::Readiness Dater::exact(int t, Tick end) const {
+// The coat laid until `end`, with what the coats beneath still hold: at the times they went on, where those are known.
+film::Coat Dater::coat_of(int t, Tick end, const calendar::Solution* solution) const {
   const Task& work = task(t);
-  const film::Coat coat{in_.world->catalog->product(work.step.product), work.step.wet_um, work.step.ground, work.lie};
+  film::Coat coat{in_.world->catalog->product(work.step.product), work.step.wet_um, work.step.ground, work.lie, {}};
+  const int under = places_.under(t);
+  if (under < 0) return coat;
+  std::optional<Tick> laid = seen(under).done;
+  const std::size_t last = static_cast<std::size_t>(spans_[static_cast<std::size_t>(under)].last);
+  if (!laid && solution) laid = solution->start[last] + solution->duration[last];
+  if (laid && *laid < end)
+    coat.beneath = in_.world->film->beneath(coat_of(under, *laid, solution), places_.air(under),
+                                            in_.start + Minutes(*laid), double(end - *laid) / 60, *in_.calibration);
+  return coat;
+}
+
+film::Readiness Dater::exact(int t, Tick end, const calendar::Solution* solution) const {
+  const film::Coat coat = coat_of(t, end, solution);
   const film::Readiness ready =
       in_.world->film->readiness(coat, places_.air(t), in_.start + Minutes(end), *in_.calibration);
   if (!seen(t).done) return ready;
@@ -261,7 +276,7 @@ bool Dater::raise_to_exact(const calendar::Solution& solution) {
   std::map<int, film::Readiness> asked;
   const auto ready = [&](int t, Tick end) -> const film::Readiness& {
     auto found = asked.find(t);
-    if (found == asked.end()) found = asked.emplace(t, exact(t, end)).first;
+    if (found == asked.end()) found = asked.emplace(t, exact(t, end, &solution)).first;
     return found->second;
   };
   for (int t = 0; t < static_cast<int>(in_.tasks->size()); ++t) {
@@ -304,7 +319,7 @@ Dated Dater::collect(const calendar::Outcome& outcome) const {
     d.who.assign(who.begin(), who.end());
     if (!seen(t).done) d.why = calendar::why(model_, best, span.first);
     if (places_.table(t)) {
-      const film::Readiness ready = exact(t, d.end);
+      const film::Readiness ready = exact(t, d.end, &best);
       d.ready_p50_h = ready[task(t).step.needs_before_next].p50;
       d.ready_p90_h = ready[task(t).step.needs_before_next].p90;
       if (task(t).step.window_closes) d.closes_h = ready.recoat_closes_h;
@@ -325,7 +340,7 @@ std::vector<std::vector<Tick>> Dater::trials(const calendar::Solution& best) con
   for (int t = 0; t < static_cast<int>(in_.tasks->size()); ++t) {
     if (!places_.table(t)) continue;
     const std::size_t last = static_cast<std::size_t>(spans_[static_cast<std::size_t>(t)].last);
-    const film::Band band = exact(t, best.start[last] + best.duration[last])[task(t).step.needs_before_next];
+    const film::Band band = exact(t, best.start[last] + best.duration[last], &best)[task(t).step.needs_before_next];
     if (!(band.p50 > 0) || !(band.p90 < film::kNever)) continue;
     UnsureCoat coat{task(t).step.product, std::log(band.p90 / band.p50) / kTenth, {}, static_cast<int>(last)};
     for (const Edge& edge : edges_)

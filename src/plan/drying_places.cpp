@@ -25,6 +25,28 @@ std::vector<Tick> sample_times(const std::vector<calendar::Window>& working) {
   return at;
 }
 
+// All-over coats that build one film. Fillers are spots, levelled once hard; spirits and cleaners leave nothing
+// beneath.
+bool builds(finish::StepKind kind) {
+  using enum finish::StepKind;
+  return kind == stain || kind == barrier || kind == seal || kind == prime || kind == paint || kind == clear ||
+         kind == oil || kind == wax || kind == metal_coat;
+}
+
+// The last coat before task `t` on any of its zones.
+int coat_under(const std::vector<Task>& tasks, std::size_t t) {
+  for (std::size_t i = t; i-- > 0;) {
+    const Task& before = tasks[i];
+    if (before.piece != tasks[t].piece) break;
+    const bool same = std::any_of(before.zones.begin(), before.zones.end(), [&](const std::string& zone) {
+      return std::find(tasks[t].zones.begin(), tasks[t].zones.end(), zone) != tasks[t].zones.end();
+    });
+    if (same && before.step.kind == finish::StepKind::strip) return -1;
+    if (same && before.step.is_film && builds(before.step.kind)) return static_cast<int>(i);
+  }
+  return -1;
+}
+
 }  // namespace
 
 Instant end_of_promise(Instant due) {
@@ -32,11 +54,12 @@ Instant end_of_promise(Instant due) {
   return due == Instant(day) ? due + std::chrono::hours(24) : due;
 }
 
-const LagTable& DryingPlaces::table_for(const std::string& room, const climate::ClimateSeries& air, const Task& task) {
-  const Key key{room, task.step.product, task.step.wet_um, task.step.ground, task.lie};
+const LagTable& DryingPlaces::table_for(const std::string& room, const climate::ClimateSeries& air, const Task& task,
+                                        const LagTable* under) {
+  const Key key{room, task.step.product, task.step.wet_um, task.step.ground, task.lie, under};
   auto found = tables_.find(key);
   if (found == tables_.end())
-    found = tables_.emplace(key, std::make_unique<LagTable>(world_, air, task.step, task.lie)).first;
+    found = tables_.emplace(key, std::make_unique<LagTable>(world_, air, task.step, task.lie, under)).first;
   return *found->second;
 }
 
@@ -64,19 +87,22 @@ void DryingPlaces::find(const std::vector<calendar::Window>& working) {
   const auto tell = [&](catalog::Finding finding) {
     if (told.insert(finding.piece + finding.reason).second) findings_.push_back(std::move(finding));
   };
-  for (const Task& task : *in_.tasks) {
+  for (std::size_t t = 0; t < in_.tasks->size(); ++t) {
+    const Task& task = (*in_.tasks)[t];
+    under_.push_back(task.step.is_film && builds(task.step.kind) ? coat_under(*in_.tasks, t) : -1);
+    const LagTable* beneath = under_.back() >= 0 ? table_[static_cast<std::size_t>(under_.back())] : nullptr;
     const job::PieceOrder& order = in_.job->pieces[static_cast<std::size_t>(task.piece)];
     room_.push_back(order.room);
     air_.push_back(&in_.rooms->at(order.room));
     table_.push_back(nullptr);
     if (!task.step.is_film) continue;
-    table_.back() = &table_for(order.room, *air_.back(), task);
+    table_.back() = &table_for(order.room, *air_.back(), task, beneath);
     if (table_.back()->always_fit() || !table_.back()->fit().empty()) continue;
     const std::string reason = table_.back()->unfit_reason();
     bool moved = false;
     for (const job::Room& other : in_.job->shop.rooms) {
       if (other.id == order.room || other.resting_places < order.piece.resting_units) continue;
-      const LagTable& there = table_for(other.id, in_.rooms->at(other.id), task);
+      const LagTable& there = table_for(other.id, in_.rooms->at(other.id), task, beneath);
       if (!there.always_fit()) continue;
       room_.back() = other.id;
       air_.back() = &in_.rooms->at(other.id);
@@ -91,7 +117,7 @@ void DryingPlaces::find(const std::vector<calendar::Window>& working) {
     if (moved) continue;
     const double to_c = in_.world->catalog->product(task.step.product)->min_temp_c + 3;
     air_.back() = &warmed(order.room, to_c);
-    table_.back() = &table_for(order.room + " warmed", *air_.back(), task);
+    table_.back() = &table_for(order.room + " warmed", *air_.back(), task, beneath);
     tell({"room-not-fit", catalog::Severity::must_not,
           "In " + order.room + " the air is not fit for this coat in the weeks planned: " + reason + ".",
           "Warm the room to at least " + units::format_temperature(to_c, in_.job->shop.system) +
@@ -104,6 +130,8 @@ void DryingPlaces::find(const std::vector<calendar::Window>& working) {
 const std::string& DryingPlaces::room_of(int task) const { return room_[static_cast<std::size_t>(task)]; }
 const climate::ClimateSeries& DryingPlaces::air(int task) const { return *air_[static_cast<std::size_t>(task)]; }
 const LagTable* DryingPlaces::table(int task) const { return table_[static_cast<std::size_t>(task)]; }
+
+int DryingPlaces::under(int task) const { return under_[static_cast<std::size_t>(task)]; }
 
 calendar::TimeFunction DryingPlaces::drying_back(int task) const {
   const double water = (*in_.tasks)[static_cast<std::size_t>(task)].step.water_g_m2;

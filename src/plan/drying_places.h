@@ -25,15 +25,17 @@ class DryingPlaces {
   void find(const std::vector<calendar::Window>& working);
 
   const std::string& room_of(int task) const;
+  int under(int task) const;  // the film task whose coat this one goes on; -1: none
   const climate::ClimateSeries& air(int task) const;
   const LagTable* table(int task) const;               // nullptr: no film
   calendar::TimeFunction drying_back(int task) const;  // of a washed surface
   const std::vector<catalog::Finding>& findings() const { return findings_; }
 
  private:
-  using Key =
-      std::tuple<std::string, std::string, double, film::Ground, film::Lie>;  // room, product, film, ground, lie
-  const LagTable& table_for(const std::string& room, const climate::ClimateSeries& air, const Task& task);
+  // room, product, film, ground, lie, what it goes on
+  using Key = std::tuple<std::string, std::string, double, film::Ground, film::Lie, const LagTable*>;
+  const LagTable& table_for(const std::string& room, const climate::ClimateSeries& air, const Task& task,
+                            const LagTable* under);
   const climate::ClimateSeries& warmed(const std::string& room, double to_c);
 
   const DateInput& in_;
@@ -41,6 +43,7 @@ class DryingPlaces {
   std::map<Key, std::unique_ptr<LagTable>> tables_;
   std::map<std::string, climate::ClimateSeries> warmed_;
   std::vector<std::string> room_;
+  std::vector<int> under_;
   std::vector<const climate::ClimateSeries*> air_;
   std::vector<const LagTable*> table_;
   mutable std::map<std::pair<const climate::ClimateSeries*, double>, calendar::TimeFunction> drying_back_;

@@ -55,19 +55,48 @@ std::string unfit_for(const catalog::Product& product, const climate::Air& air) 
   return {};
 }
 
-LagTable::LagTable(const World& world, const climate::ClimateSeries& air, const finish::Step& step, film::Lie lie) {
+const LagTable::Sample& LagTable::sample_at(Tick tick) const {
+  const auto next =
+      std::upper_bound(samples_.begin(), samples_.end(), tick, [](Tick t, const Sample& s) { return t < s.at; });
+  return next == samples_.begin() ? samples_.front() : *(next - 1);
+}
+
+film::Coat LagTable::coat_at(Tick tick) const {
+  film::Coat coat = coat_;
+  coat.beneath = sample_at(tick).beneath;
+  return coat;
+}
+
+LagTable::LagTable(const World& world, const climate::ClimateSeries& air, const finish::Step& step, film::Lie lie,
+                   const LagTable* under)
+    : need_(step.needs_before_next) {
   const catalog::Product& product = *world.catalog->product(step.product);
-  const film::Coat coat{&product, step.wet_um, step.ground, lie};
+  coat_ = {&product, step.wet_um, step.ground, lie, {}};
   std::vector<Tick> at = world.samples;
   if (air.is_constant() || at.empty()) at = {0};
   for (Tick tick : at) {
     const Instant when = world.start + Minutes(tick);
-    Sample sample{tick, {}, true};
+    Sample sample{tick, {}, true, {}};
     std::string reason = unfit_for(product, air.at(when));
     if (reason.empty()) {
+      film::Coat coat = coat_;
+      if (under) {
+        const double waited_h = under->sample_at(tick).ready[under->need_].p90;
+        if (waited_h > 0 && waited_h < double(kYear) / 60) {
+          const Tick laid = tick - lag_ticks(waited_h);
+          sample.beneath =
+              world.film->beneath(under->coat_at(laid), air, world.start + Minutes(laid), waited_h, *world.calibration);
+        }
+      }
+      coat.beneath = sample.beneath;
       sample.ready = world.film->readiness(coat, air, when, *world.calibration);
-      for (const film::Band& band : sample.ready.by_need)
+      for (int n = 0; n < film::kNeeds; ++n) {
+        // Many coats in a few days may take longer than the horizon to be fully hard; the first coat's own table has
+        // said whether this air cures at all.
+        if (under && static_cast<film::Need>(n) == film::Need::use) continue;
+        const film::Band& band = sample.ready.by_need[static_cast<std::size_t>(n)];
         if (!(band.p90 < double(kYear) / 60)) reason = sample.ready.why.empty() ? "it would not dry" : sample.ready.why;
+      }
     }
     if (!reason.empty()) {
       sample.fit = false;

@@ -26,7 +26,9 @@ class LagTable {
     std::vector<calendar::Tick> samples;  // sorted
   };
 
-  LagTable(const World& world, const climate::ClimateSeries& air, const finish::Step& step, film::Lie lie);
+  // `under`: the coat this one goes on, laid its own P90 wait before; nullptr: nothing is drying beneath.
+  LagTable(const World& world, const climate::ClimateSeries& air, const finish::Step& step, film::Lie lie,
+           const LagTable* under = nullptr);
 
   // Lag after the end of the work until the film meets `need` at P90, in ticks.
   calendar::TimeFunction lag(film::Need need) const;
@@ -37,13 +39,19 @@ class LagTable {
   bool always_fit() const { return always_fit_; }
   // Why the first unfit sample is unfit; empty when all are fit.
   const std::string& unfit_reason() const { return unfit_reason_; }
+  // The coat as it is laid at `tick`, with what is assumed beneath it.
+  film::Coat coat_at(calendar::Tick tick) const;
 
  private:
   struct Sample {
     calendar::Tick at;
     film::Readiness ready;
     bool fit;
+    film::Beneath beneath;
   };
+  const Sample& sample_at(calendar::Tick tick) const;
+  film::Coat coat_;
+  film::Need need_;
   std::vector<Sample> samples_;
   std::vector<calendar::Window> fit_;
   bool always_fit_ = true;

@@ -25,6 +25,7 @@ TEST(PlanProperty, HoldsOverGeneratedJobs) {
   for (int seed = 1; seed <= kJobs; ++seed) {
     const job::Job job = JobMaker(static_cast<std::uint64_t>(seed)).make(3);
     plan::Options options;
+    options.odds = seed % 20 == 0;  // they cost more than the plan itself
     options.schedules = 12;
     options.prefer = seed % 2 ? finish::Prefer::fastest : finish::Prefer::cheapest;
     const auto plan = plan::make_plan(job, real_world().world(), options);

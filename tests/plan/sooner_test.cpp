@@ -75,8 +75,7 @@ TEST_F(Example, EveryPieceHasOddsAndADayToPromise) {
       EXPECT_GE(*piece.odds, 0);
       EXPECT_LE(*piece.odds, 1);
       // The day that is safe nine times in ten, promised, is kept at least nine times in ten.
-      if (*piece.due >= *piece.promise_90) EXPECT_GE(*piece.odds, 0.9) << piece.id;
-      if (*piece.due < *piece.promise_90) EXPECT_LT(*piece.odds, 0.9) << piece.id;
+      EXPECT_EQ(*piece.due >= *piece.promise_90, *piece.odds >= 0.9) << piece.id;
     }
   }
 }
@@ -98,7 +97,9 @@ TEST_F(Example, HelpsAreRankedAndTrue) {
     const plan::Help& help = helps->best_first[i];
     EXPECT_GE(help.late_hours_less, 0) << help.what;
     EXPECT_TRUE(help.late_hours_less >= 1 || help.piece_hours_less >= 1) << help.what;
-    if (i > 0) EXPECT_LE(help.late_hours_less, helps->best_first[i - 1].late_hours_less);
+    if (i > 0) {
+      EXPECT_LE(help.late_hours_less, helps->best_first[i - 1].late_hours_less);
+    }
   }
   // The first one, done by hand to the job, gives the dates it tells of.
   const auto warm = std::find_if(helps->best_first.begin(), helps->best_first.end(),
@@ -117,7 +118,9 @@ TEST_F(Example, HelpsAreRankedAndTrue) {
     ASSERT_TRUE(again);
     for (const auto& moved : warm->pieces)
       for (const auto& piece : again->pieces)
-        if (piece.id == moved.piece) EXPECT_EQ(piece.finish, moved.finish_after);
+        if (piece.id == moved.piece) {
+          EXPECT_EQ(piece.finish, moved.finish_after);
+        }
   }
 }
 

@@ -114,6 +114,7 @@ export const english = {
   'piece.late': 'Late',
   'piece.noDue': 'no date promised',
   'piece.odds': 'Drying alone: the date is kept {odds} times in 100. For nine in ten, promise {day}.',
+  'piece.surely': 'over 99',
   'piece.promise': 'Safe to promise, nine times in ten: {day}.',
   'piece.hours': '{hours} h at the bench',
   'piece.doneSteps': '{count} steps done',
