@@ -90,6 +90,7 @@ Tick resource_bound(const Problem& p) {
   const Model& m = *p.model;
   Tick best = 0;
   const auto gather = [&](const std::set<int>& members, int team, auto&& amount_of) {
+    if (p.cancelled()) return;
     std::vector<Work> work;
     for (int i = 0; i < p.size; ++i) {
       const Activity& a = m.activities[at(i)];

@@ -47,24 +47,24 @@ void tell(Lines& lines, const Parts&... parts) {
 }
 
 // Expected duration: late_extra of every soft maximum lag that `i` starts after.
-Tick expected_duration(const Model& m, const Solution& s, std::size_t i) {
-  Tick d = m.activities[i].duration;
-  if (m.activities[i].fixed_start) return d;
+std::vector<Tick> expected_durations(const Model& m, const Solution& s) {
+  std::vector<Tick> d;
+  for (const Activity& a : m.activities) d.push_back(a.duration);
   for (const Precedence& p : m.precedences) {
-    if (p.to != static_cast<int>(i) || !p.max_lag || p.late_extra < 0) continue;
-    const auto f = static_cast<std::size_t>(p.from);
+    const auto f = static_cast<std::size_t>(p.from), t = static_cast<std::size_t>(p.to);
+    if (!p.max_lag || p.late_extra < 0 || m.activities[t].fixed_start) continue;
     const Tick end = s.start[f] + s.duration[f];
-    if (s.start[i] > end + value_at(*p.max_lag, end)) d += p.late_extra;
+    if (s.start[t] > end + value_at(*p.max_lag, end)) d[t] += p.late_extra;
   }
   return d;
 }
 
 void check_times(const Model& m, const Solution& s, Lines& lines) {
+  const std::vector<Tick> expected = expected_durations(m, s);
   for (std::size_t i = 0; i < m.activities.size(); ++i) {
     const Activity& a = m.activities[i];
     const std::string who = name(m, static_cast<int>(i));
-    const Tick expected = expected_duration(m, s, i);
-    if (s.duration[i] != expected) tell(lines, who, " lasts ", s.duration[i], ", not ", expected);
+    if (s.duration[i] != expected[i]) tell(lines, who, " lasts ", s.duration[i], ", not ", expected[i]);
     if (a.fixed_start) {
       if (s.start[i] != *a.fixed_start) tell(lines, who, " starts at ", s.start[i], ", not at ", *a.fixed_start);
       continue;

@@ -56,6 +56,7 @@ std::unique_ptr<Mirror> mirror_of(const Problem& p, Tick finish_bound) {
     x.precedences.push_back(std::move(r));
   }
   out->problem = std::make_unique<Problem>(x);
+  out->problem->cancel = p.cancel;
   if (!prepare(*out->problem).empty()) return nullptr;
   return out;
 }

@@ -272,7 +272,7 @@ std::string spread_calendar(Problem& p) {
       queue.push_back(i);
     }
   };
-  while (!queue.empty()) {
+  while (!queue.empty() && !p.cancelled()) {
     const int i = queue.front();
     queue.pop_front();
     queued[at(i)] = 0;
@@ -331,7 +331,10 @@ void fill_tails(Problem& p) {
 std::string prepare(Problem& p) {
   std::string mistake = malformed(*p.model);
   if (!mistake.empty()) return mistake;
+  const std::string stopped = "cancelled";
+  if (p.cancelled()) return stopped;
   index(p);
+  if (p.cancelled()) return stopped;
   if (!sort(p)) {
     // Lags of exactly nothing may run in a ring (start together): they bind both ways but give no order.
     for (std::size_t k = 0; k < p.ordered.size(); ++k) {
@@ -358,7 +361,9 @@ std::string prepare(Problem& p) {
     }
   }
   mistake = spread_lags(p);
+  if (p.cancelled()) return stopped;
   if (mistake.empty()) mistake = spread_calendar(p);
+  if (p.cancelled()) return stopped;
   if (mistake.empty()) fill_tails(p);
   return mistake;
 }

@@ -1,6 +1,7 @@
 // The model made ready for the solver: checked, indexed, with earliest starts that respect lags and calendars.
 #pragma once
 
+#include <atomic>
 #include <string>
 #include <vector>
 
@@ -26,7 +27,10 @@ struct Problem {
   std::vector<Tick> earliest;                 // lower bound of each start
   std::vector<Tick> tail;                     // lower bound of project end (with tails) minus start
   std::vector<Profile> empty;                 // profiles before anything is placed
-  bool time_dependent = false;                // any lag or tail that is a true function of time
+  const std::atomic<bool>* cancel =
+      nullptr;  // raised: prepare() says "cancelled", bounds stop early with what holds so far
+  bool cancelled() const { return cancel && cancel->load(std::memory_order_relaxed); }
+  bool time_dependent = false;  // any lag or tail that is a true function of time
 };
 
 // Fills `problem`; otherwise returns why no schedule exists (never empty then).

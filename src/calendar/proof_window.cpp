@@ -194,6 +194,7 @@ class Windows {
   std::int64_t search(const std::vector<char>& free, bool& complete) {
     const Model sub = part(free);
     Problem problem(sub);
+    problem.cancel = limits_.cancel;
     if (!prepare(problem).empty()) return 0;
     Solution from = plan_;
     for (int i = 0; i < p_.size; ++i) {

@@ -196,9 +196,10 @@ class Team {
 Outcome solve(const Model& model, const Options& options) {
   Outcome outcome;
   Problem problem(model);
+  problem.cancel = options.cancel;
   const std::string reason = prepare(problem);
   if (!reason.empty()) {
-    outcome.status = Status::infeasible;
+    outcome.status = problem.cancelled() ? Status::unknown : Status::infeasible;
     outcome.explanation = reason;
     return outcome;
   }
