@@ -13,7 +13,7 @@ PlainTuning plain_tuning(int size, std::int64_t budget) {
   t.population = std::clamp(static_cast<int>((small ? 1.2 : 0.7) * std::sqrt(schedules)), 4, 1000);
   t.mothers = std::clamp(static_cast<int>(8 * (1 + 1.5 * decades)), 8, 16);
   t.choose = std::clamp(2 - 0.6 * decades, 1.0, 2.0);  // with more time, less greed
-  t.stray = small ? 0.01 : std::clamp(0.01 * (decades - 0.7), 0.0, 0.01);
+  t.stray = small ? 0.01 : std::clamp(0.014 * decades, 0.0, 0.01);
   if (small) {
     t.share.shake = 0.3;
     t.packed = 0.1;
