@@ -64,7 +64,7 @@ std::string taught_text(const plan::Plan& plan) {
         units::format_hours(l.recoat_p90_before_h), units::format_hours(l.recoat_p90_after_h));
   for (const plan::PromiseMoved& moved : taught.promises) {
     const double hours = hours_between(moved.finish_before, moved.finish_after);
-    if (std::abs(hours) < 0.01) continue;
+    if (std::abs(hours) < 1) continue;  // less is the solver, not the bench
     for (const plan::PlannedPiece& piece : plan.pieces)
       if (piece.id == moved.piece)
         text += fmt::format("  {}: finished {} {}, {} {} for what was learned.\n", piece.name,

@@ -1,5 +1,8 @@
 // The commands' contract: exit codes, JSON keys, and what bad input is told.
+#include <arpa/inet.h>
 #include <gtest/gtest.h>
+#include <netinet/in.h>
+#include <sys/socket.h>
 #include <unistd.h>
 
 #include <cstdlib>
@@ -133,6 +136,79 @@ TEST_F(Cli, PapersAreWritten) {
   ASSERT_EQ(run("plan " + kExample + " --out " + out).code, 0);
   for (const char* name : {"job-sheet.pdf", "calendar.ics", "shopping.csv", "plan.json"})
     EXPECT_GT(fs::file_size(fs::path(out) / name), 500u) << name;
+}
+
+// A port of this machine that is taken for as long as it lives.
+class TakenPort {
+ public:
+  TakenPort() : socket_(::socket(AF_INET, SOCK_STREAM, 0)) {
+    sockaddr_in address{};
+    address.sin_family = AF_INET;
+    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    socklen_t size = sizeof address;
+    if (::bind(socket_, reinterpret_cast<sockaddr*>(&address), size) == 0 && ::listen(socket_, 1) == 0 &&
+        ::getsockname(socket_, reinterpret_cast<sockaddr*>(&address), &size) == 0)
+      number_ = ntohs(address.sin_port);
+  }
+  ~TakenPort() { ::close(socket_); }
+  std::string number() const { return std::to_string(number_); }
+
+ private:
+  int socket_;
+  int number_ = 0;
+};
+
+// The example moved into the past, so that its log can be kept; stored, logged, learned from.
+TEST_F(Cli, TheBenchTeachesThroughTheLog) {
+  namespace fs = std::filesystem;
+  const fs::path dir = fs::path(::testing::TempDir()) / ("tackcloth-taught-" + std::to_string(::getpid()));
+  fs::create_directories(dir);
+  for (const char* name : {"spring.toml", "spring-weather.csv"}) {
+    std::ifstream in(std::string(TACKCLOTH_SOURCE_DIR) + "/examples/" + name);
+    std::ofstream out(dir / name);
+    for (std::string line; std::getline(in, line);) {
+      for (std::size_t at; (at = line.find("2027-")) != std::string::npos;) line.replace(at, 5, "2025-");
+      out << line << "\n";
+    }
+  }
+  const std::string job = (dir / "spring.toml").string(), data = (dir / "t.db").string();
+  // The plan is stored first; a port that is taken then ends the program.
+  const TakenPort taken;
+  EXPECT_EQ(run("serve --port " + taken.number() + " --data " + data + " --job " + job).code, 2);
+  const auto plan = json::parse(run("plan " + job + " --json").out);
+  std::string coat, coat_end, coat_ready;
+  for (const auto& piece : plan["pieces"])
+    for (const auto& step : piece["schedule"])
+      if (step["step"] == "clear" && (coat.empty() || step["end"] < coat_end))
+        coat = step["id"], coat_end = step["end"], coat_ready = step["ready_p90"];
+  ASSERT_FALSE(coat.empty());
+  ASSERT_EQ(run("log " + coat + " done --data " + data + " --when " + coat_end).code, 0);
+  const Ran looked = run("log " + coat + " soft --data " + data + " --when " + coat_ready + " --json");
+  ASSERT_EQ(looked.code, 0);
+  const auto taught = json::parse(looked.out)["taught"];
+  ASSERT_EQ(taught["products"].size(), 1u);
+  EXPECT_GT(taught["products"][0]["posterior_mean"], taught["products"][0]["prior_mean"]);
+  ASSERT_EQ(taught["looks"].size(), 1u);
+  // What one data file has seen, another question may learn from.
+  const std::string product = taught["products"][0]["product"];
+  const auto plain = json::parse(run("dry --product " + product + " --json").out);
+  const auto wiser = json::parse(run("dry --product " + product + " --learn " + data + " --json").out);
+  EXPECT_GT(wiser["recoat_h"]["p50"], plain["recoat_h"]["p50"]);
+  EXPECT_EQ(wiser["learned"]["entries"], 1);
+  EXPECT_EQ(run("dry --product " + product + " --learn " + (dir / "none.db").string()).code, 2);
+  EXPECT_FALSE(fs::exists(dir / "none.db"));
+  fs::remove_all(dir);
+}
+
+TEST_F(Cli, SoonerRanksWhatHelps) {
+  const Ran ran = run("sooner " + std::string(TACKCLOTH_SOURCE_DIR) + "/examples/spring.toml --json");
+  ASSERT_EQ(ran.code, 0);
+  const auto said = json::parse(ran.out);
+  EXPECT_GT(said["tried"], 10);
+  EXPECT_EQ(said["hurried"].size(), 4u);
+  ASSERT_FALSE(said["helps"].empty());
+  for (const char* key : {"kind", "what", "heed", "late_hours_less", "finish_hours_less", "piece_hours_less", "pieces"})
+    EXPECT_TRUE(said["helps"][0].contains(key)) << key;
 }
 
 }  // namespace

@@ -82,7 +82,7 @@ export const english = {
   'log.none': 'Nothing is logged yet.',
 
   'sooner.heading': 'What would bring a date forward',
-  'sooner.say': 'The plan is tried again with one thing changed: a place, an hour, a hand, warmth, another product.',
+  'sooner.say': 'The plan is tried again with one thing changed: a place, an hour, a hand, warmth, another product. The best comes first.',
   'sooner.ask': 'Try it out',
   'sooner.busy': 'Trying one change after the other; this takes some seconds.',
   'sooner.none': 'Nothing that was tried gains an hour.',

@@ -124,6 +124,20 @@ for (const [name, size] of Object.entries(sizes)) {
   await close();
 }
 
+await tally.check('what would bring a date forward is worked out while the page stays live', async () => {
+  const { page, close } = await fresh(sizes.phone);
+  await ready(page);
+  await live(page);
+  await page.getByRole('button', { name: 'Try it out' }).click();
+  await page.waitForSelector('[data-sooner="busy"], [data-sooner="ready"]', { timeout: 10_000 });
+  await page.waitForSelector('[data-sooner="ready"]', { timeout: 80_000 });
+  must((await page.locator('.helps li').count()) > 0, 'nothing helps the example');
+  await page.locator('[data-sooner]').screenshot({ path: `${screens}phone-sooner.png` });
+  await noAxeFindings(page);
+  await noSidewaysScroll(page);
+  await close();
+});
+
 await tally.check('a step logged is stored, arrives on another screen, and survives reloading', async () => {
   const one = await fresh(sizes.phone);
   const two = await fresh(sizes.desktop);

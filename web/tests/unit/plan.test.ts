@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { drawFilm, dried, WIDTH } from '../../src/film';
-import { readLog, readPlan } from '../../src/plan';
+import { readHelps, readLog, readPlan } from '../../src/plan';
 import { parseWall } from '../../src/time';
 import { english, say } from '../../src/words';
 import fixture from '../fixture/plan.json';
@@ -52,5 +52,31 @@ describe('words', () => {
   });
   it('are all there', () => {
     for (const [key, text] of Object.entries(english)) expect(text.trim(), key).not.toBe('');
+  });
+});
+
+describe('what the bench taught, odds and helps', () => {
+  it('reads factors against the label, shop and product together', () => {
+    const plan = readPlan({
+      pieces: [{ id: 'a', odds: 0.87, promise_90: '2026-03-09T00:00:00' }],
+      taught: {
+        shop_prior_mean: 0,
+        shop_posterior_mean: Math.log(1.1),
+        products: [{ product: 'x', product_name: 'Varnish', entries: 2, prior_mean: 0, posterior_mean: Math.log(1.2) }],
+        promises: [{ piece: 'a', finish_before: '2026-03-08T10:00:00', finish_after: '2026-03-09T10:00:00' }],
+        messages: ['one was set aside'],
+      },
+    })!;
+    expect(plan.taught.products[0]?.factorBefore).toBeCloseTo(1);
+    expect(plan.taught.products[0]?.factorAfter).toBeCloseTo(1.32);
+    expect(plan.taught.promises).toHaveLength(1);
+    expect(plan.pieces[0]?.odds).toBe(0.87);
+    expect(plan.pieces[0]?.promise_90).toBe('2026-03-09T00:00:00');
+  });
+  it('is empty for a plan that does not say', () => {
+    const plan = readPlan(fixture)!;
+    expect(plan.taught.products).toEqual([]);
+    expect(plan.pieces[0]?.odds).toBeNull();
+    expect(readHelps(null)).toEqual({ hurried: [], list: [] });
   });
 });
