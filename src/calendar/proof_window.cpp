@@ -16,6 +16,8 @@ constexpr std::int64_t kWindowConflicts = 400;  // dead ends a window
 constexpr std::int64_t kPerWindow = 50;         // a window counts as at least so many of the budget
 constexpr Tick kRoomAfter = 1;                  // how far a part may run past the plan's finish, in shares of a tenth
 
+constexpr int kPatience = 30;  // windows in vain
+
 class Windows {
  public:
   Windows(const Problem& p, Solution& plan, const ProofLimits& limits)
@@ -31,10 +33,12 @@ class Windows {
       Solution other;
       if (limits_.newer && limits_.newer(plan_.cost, other)) plan_ = std::move(other);
       const auto before = plan_.cost;
-      const std::vector<char> free = turn % 2 == 0 ? stretch(size) : chains(size);
+      const double now = size * (0.6 + 0.8 * random_.unit());
+      const std::vector<char> free = turn % 3 == 0 ? stretch(now) : chains(now);
       bool complete = false;
       spent += std::max(kPerWindow, search(free, complete));
-      size = std::clamp(complete ? size * 1.1 : size * 0.9, 12.0, 120.0);
+      size = std::clamp(complete ? size * 1.15 : size * 0.9, 12.0, 120.0);
+      stale_ = plan_.cost < before ? 0 : stale_ + 1;
       improved = improved || plan_.cost < before;
     }
     return improved;
@@ -97,7 +101,7 @@ class Windows {
     }
     int first = late.empty() ? last_chain() : chain_[at(late[random_.below(late.size())])];
     if (random_.below(3) == 0) first = static_cast<int>(random_.below(at(chains_)));
-    const int wanted = 2 + static_cast<int>(random_.below(4));
+    const int wanted = 2 + static_cast<int>(random_.below(7));
     std::vector<char> picked(at(chains_), 0);
     picked[at(first)] = 1;
     for (int k = 1; k < wanted; ++k) picked[random_.below(at(chains_))] = 1;
@@ -202,7 +206,7 @@ class Windows {
     }
     from.cost = cost_of(sub, from.start, from.duration);
     ProofLimits l;
-    l.conflicts = kWindowConflicts;
+    l.conflicts = kWindowConflicts * (1 + stale_ / kPatience);  // harder where easy windows give nothing more
     l.now_seconds = limits_.now_seconds;
     l.until = limits_.until;
     l.cancel = limits_.cancel;
@@ -210,7 +214,7 @@ class Windows {
     l.parts = 2;
     l.horizon = plan_.cost.finish + kRoomAfter * plan_.cost.finish / 10;
     const ProofOutcome out = prove(problem, Cost{}, &from, l);
-    complete = out.conflicts < kWindowConflicts;
+    complete = out.conflicts < l.conflicts;
     if (!out.found || !(out.best.cost < from.cost)) return out.conflicts;
     Solution better = out.best;
     for (int i = 0; i < p_.size; ++i) {
@@ -230,7 +234,7 @@ class Windows {
   const ProofLimits& limits_;
   Random random_;
   std::vector<int> chain_;
-  int chains_ = 0;
+  int chains_ = 0, stale_ = 0;
 };
 
 }  // namespace
