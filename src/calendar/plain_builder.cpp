@@ -201,13 +201,14 @@ int PlainBuilder::packed_of(int side, const std::vector<int>& key, const std::ve
       again = false;
       next = std::numeric_limits<int>::max();
       candidates_.clear();
-      bool instant = false;  // something without duration can start; it opens the way for more
+      bool instant = false;  // something without duration or demand can start: it competes with nothing
       for (std::size_t w = 0; w < ready_.size(); ++w) {
         for (std::uint64_t bits = ready_[w]; bits != 0; bits &= bits - 1) {
           const int i = sorted_[w * 64 + static_cast<std::size_t>(std::countr_zero(bits))];
           if (earliest_[at(i)] > t) {
             next = std::min(next, earliest_[at(i)]);
-          } else if (p_.duration[at(i)] == 0) {
+          } else if (p_.duration[at(i)] == 0 ||
+                     (p_.demand[at(i * words)] == 0 && (words == 1 || p_.demand[at(i * words + words - 1)] == 0))) {
             if (!instant) candidates_.clear();
             instant = true;
             candidates_.push_back(i);

@@ -95,6 +95,25 @@ TEST(Plain, PackingTakesTheSetOfGreatestValue) {
   EXPECT_THAT(start, testing::ElementsAre(0, 1, 1));
 }
 
+TEST(Plain, WorkWithoutDemandStartsAtOnce) {
+  Model m = project(5, 20, 2);
+  for (int i = 0; i < 800; ++i) {
+    Activity a;
+    a.duration = 1 + i % 5;
+    m.activities.push_back(a);
+  }
+  Problem problem(m);
+  ASSERT_EQ(prepare(problem), "");
+  const auto plain = plain_of(problem);
+  ASSERT_TRUE(plain.has_value());
+  PlainBuilder builder(*plain);
+  std::vector<int> start;
+  const std::vector<int> zero(m.activities.size(), 0);
+  const int makespan = builder.packed(0, zero, zero, 2.0, start);
+  EXPECT_THAT(violations(m, read(*plain, start, 0, makespan)), testing::IsEmpty());
+  for (std::size_t i = 20; i < start.size(); ++i) EXPECT_EQ(start[i], 0) << i;
+}
+
 TEST(Plain, SearchHoldsAndDoesNotDependOnThreads) {
   for (const std::uint64_t seed : {1, 2, 3}) {
     const Model m = project(seed, 60, 6);
