@@ -210,11 +210,16 @@ int answer(const Asked& asked, const Context& context) {
   std::cout << product->name << ", " << units::format_wet_film(wet_um, units::System::metric) << " wet, "
             << units::format_temperature(air.temp_c, units::System::metric) << ", " << std::lround(air.rh * 100)
             << " % humidity\n";
-  for (int n = 0; n < film::kNeeds; ++n) {
+  bool any = false;
+  for (int n = 0; n < film::kNeeds; ++n) any = any || std::isfinite(ready[static_cast<Need>(n)].p50);
+  if (!any) std::cout << "  Never ready for anything in this air.\n";
+  for (int n = 0; any && n < film::kNeeds; ++n) {
     const Need need = static_cast<Need>(n);
     std::string name = film::to_text(need);
     name.resize(21, ' ');
-    std::cout << "  " << name << hours(ready[need].p50) << "  (plan on " << hours(ready[need].p90) << ")\n";
+    std::cout << "  " << name << hours(ready[need].p50);
+    if (std::isfinite(ready[need].p50)) std::cout << "  (plan on " << hours(ready[need].p90) << ")";
+    std::cout << '\n';
   }
   if (std::isfinite(ready.recoat_closes_h)) {
     std::cout << "  scuff before the next coat from " << hours(ready.recoat_closes_h) << " on\n";

@@ -1,5 +1,6 @@
 // The job sheet: at most two pages a piece, then one page of shopping and cautions.
 #include <algorithm>
+#include <cmath>
 
 #include "sheet/parts.h"
 #include "sheet/shopping_page.h"
@@ -53,6 +54,15 @@ std::vector<Block> Sheet::head(const plan::PlannedPiece& piece) const {
   line += units::format_hours(piece.bench_hours) + " at the bench";
   line += piece.room.empty() ? "." : ", dries in: " + piece.room + ".";
   blocks.push_back(paragraph(canvas_, {{line, false, kInk}}, width(), 3));
+  if (piece.promise_90) {
+    std::string odds = "Safe to promise, nine times in ten: " + day_words(*piece.promise_90) + ".";
+    if (piece.odds)
+      odds = "Drying alone: the date is kept " +
+             (*piece.odds >= 0.995 ? std::string("over 99")
+                                   : std::to_string(static_cast<int>(std::floor(*piece.odds * 100)))) +
+             " times in 100. For nine in ten, promise " + day_words(*piece.promise_90) + ".";
+    blocks.push_back(paragraph(canvas_, {{odds, false, kInk}}, width(), 3));
+  }
   if (piece.late)
     blocks.push_back(paragraph(canvas_, {{"Late: ", true, kInk}, {piece.late_reason, true, kInk}}, width(), 3));
   blocks.push_back(gap(4));
