@@ -4,6 +4,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <atomic>
+#include <chrono>
 #include <cstdlib>
 #include <filesystem>
 
@@ -290,15 +293,65 @@ TEST(Proof, RingsOverAWideDomainAreSeen) {
   EXPECT_EQ(e.high(b.back()), 0);
 }
 
+// Sixty pieces of work on two scarce resources: far more than a few hundred dead ends.
+Model crowded() {
+  brute::Dice dice(11);
+  Model m;
+  m.resources = {{"a", 10, {}}, {"b", 10, {}}};
+  for (int i = 0; i < 60; ++i) {
+    Activity a = on(0, dice.roll(1, 10), dice.roll(1, 9));
+    a.demands.push_back({1, dice.roll(1, 9)});
+    m.activities.push_back(a);
+    if (i > 4) m.precedences.push_back(lag(dice.roll(0, i - 1), i, 0));
+  }
+  return m;
+}
+
 TEST(Proof, CancelAndOtherStopsAreHeard) {
-  const Model m = brute::random_model(3, 4, 40);
+  const Model m = crowded();
   Problem problem(m);
   ASSERT_TRUE(prepare(problem).empty());
-  std::atomic<bool> cancel{true};
   ProofLimits limits;
-  limits.cancel = &cancel;
+  limits.conflicts = 1'000'000'000;
+  int asked = 0;
+  limits.stopped = [&] { return ++asked > 3; };
   const ProofOutcome out = prove(problem, lower_bound(problem), nullptr, limits);
-  EXPECT_NE(out.proof, Proof::infeasible);
+  EXPECT_EQ(out.proof, Proof::gave_up);
+  EXPECT_EQ(asked, 4);
+  EXPECT_LT(out.conflicts, 1000);
+  std::atomic<bool> cancel{true};
+  limits.stopped = nullptr;
+  limits.cancel = &cancel;
+  EXPECT_EQ(prove(problem, lower_bound(problem), nullptr, limits).proof, Proof::gave_up);
+  Options o;
+  o.max_schedules = 1'000'000'000;
+  o.proof_conflicts = 1'000'000'000;
+  o.cancel = &cancel;
+  EXPECT_NE(solve(m, o).status, Status::optimal);
+}
+
+// Both searches at once, as with a clock and two threads; small models are closed long before the time is up.
+TEST(Proof, SideBySideClosesSmallModels) {
+  for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    const Model m = brute::random_model(seed, 5, 40);
+    Options o;
+    o.max_schedules = 500;
+    o.threads = 2;
+    o.max_seconds = 60;
+    o.now_seconds = [] {
+      return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
+    };
+    std::vector<Cost> seen;
+    o.on_better = [&](const Outcome& out) { seen.push_back(out.best.cost); };
+    const Outcome out = solve(m, o);
+    ASSERT_TRUE(out.status == Status::optimal || out.status == Status::infeasible) << "seed " << seed;
+    EXPECT_TRUE(std::is_sorted(seen.rbegin(), seen.rend())) << "seed " << seed;
+    if (out.status == Status::infeasible) continue;
+    EXPECT_THAT(violations(m, out.best), testing::IsEmpty()) << "seed " << seed;
+    const Proven alone = proven(m);
+    ASSERT_EQ(alone.outcome.proof, Proof::optimal);
+    EXPECT_EQ(out.best.cost, alone.outcome.best.cost) << "seed " << seed;
+  }
 }
 
 }  // namespace
