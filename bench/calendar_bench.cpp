@@ -89,7 +89,7 @@ Model workshop(int pieces, int days) {
 // How long solve() goes on after cancel was raised, in milliseconds: the worst of several moments.
 double cancel_ms(const Model& m, Options o, double seconds) {
   double worst = 0;
-  for (const int after_ms : {20, 150, 600}) {
+  for (const int after_ms : {20, 60, 100, 150, 250, 400, 600, 2500}) {
     std::atomic<bool> cancel{false};
     o.cancel = &cancel;
     o.on_better = nullptr;

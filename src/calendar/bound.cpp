@@ -60,7 +60,7 @@ struct Work {
   Tick head, amount, tail;
 };
 
-Tick energetic(const Reservoir& reservoir, std::vector<Work> work) {
+Tick energetic(const Problem& p, const Reservoir& reservoir, std::vector<Work> work) {
   if (work.empty()) return 0;
   std::vector<Tick> tails;
   for (const Work& w : work) tails.push_back(w.tail);
@@ -75,6 +75,7 @@ Tick energetic(const Reservoir& reservoir, std::vector<Work> work) {
   std::sort(work.begin(), work.end(), [](const Work& a, const Work& b) { return a.head > b.head; });
   Tick best = 0;
   for (const Tick level : tails) {
+    if (p.cancelled()) break;
     Tick sum = 0;
     for (const Work& w : work) {
       if (w.tail < level) continue;
@@ -101,7 +102,7 @@ Tick resource_bound(const Problem& p) {
       }
     }
     const Reservoir reservoir(m, {members.begin(), members.end()}, team);
-    best = std::max(best, energetic(reservoir, std::move(work)));
+    best = std::max(best, energetic(p, reservoir, std::move(work)));
   };
   for (int r = 0; r < static_cast<int>(m.resources.size()); ++r) {
     gather({r}, 1, [&](int i) {
@@ -112,7 +113,7 @@ Tick resource_bound(const Problem& p) {
     gather({r}, 1, [&](int i) {
       Tick amount = 0;
       for (const Demand& d : p.resting[at(i)]) amount += d.resource == r ? d.amount : 0;
-      return std::pair{amount, m.activities[at(i)].duration + lowest(m.activities[at(i)].tail)};
+      return std::pair{amount, m.activities[at(i)].duration + p.least_tail[at(i)]};
     });
   }
   for (const Pool& pool : m.pools) {

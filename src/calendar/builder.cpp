@@ -32,6 +32,7 @@ void Builder::put_fixed() {
   for (std::size_t i = 0; i < fixed_.size(); ++i) {
     const Activity& a = p_.model->activities[i];
     if (!a.fixed_start) continue;
+    if (p_.cancelled()) return;  // no build() succeeds then
     fixed_[i] = placed_[i] = 1;
     start_[i] = *a.fixed_start;
     duration_[i] = a.duration;
@@ -181,7 +182,7 @@ Builder::Limit Builder::upper(int i, Tick duration) const {
   for (const int k : p_.out[at(i)]) {
     const Precedence& q = m.precedences[at(k)];
     if (!placed_[at(q.to)]) continue;
-    const Tick latest = start_[at(q.to)] - lowest(q.min_lag) - duration;
+    const Tick latest = start_[at(q.to)] - p_.least_lag[at(k)] - duration;
     if (latest < limit.latest) limit = {latest, q.to};
   }
   return limit;

@@ -1,5 +1,6 @@
 // The independent checker. It shares nothing with the solver but model.h and solve.h: slow, plain, tick by event.
 #include <algorithm>
+#include <map>
 #include <set>
 #include <sstream>
 
@@ -11,11 +12,8 @@ namespace {
 using Lines = std::vector<std::string>;
 
 Tick value_at(const TimeFunction& f, Tick when) {
-  std::size_t k = 0;
-  for (std::size_t b = 0; b < f.at.size(); ++b) {
-    if (f.at[b] <= when) k = b;
-  }
-  return f.value.at(k);
+  const auto after = std::upper_bound(f.at.begin(), f.at.end(), when) - f.at.begin();
+  return f.value.at(after > 0 ? static_cast<std::size_t>(after - 1) : 0);
 }
 
 struct Use {
@@ -172,15 +170,17 @@ void check_cost(const Model& m, const Solution& s, Lines& lines) {
     if (late > 0) c.lateness += p.weight * late;
   }
   // An activity opens a visit unless another of its group, started no later, is still going on or just ends.
+  std::map<int, std::vector<std::size_t>> groups;
   for (std::size_t i = 0; i < m.activities.size(); ++i) {
-    if (m.activities[i].visit_group < 0 || s.duration[i] == 0) continue;
-    bool joined = false;
-    for (std::size_t j = 0; j < m.activities.size() && !joined; ++j) {
-      if (j == i || m.activities[j].visit_group != m.activities[i].visit_group || s.duration[j] == 0) continue;
-      const bool earlier = s.start[j] < s.start[i] || (s.start[j] == s.start[i] && j < i);
-      joined = earlier && s.start[j] + s.duration[j] >= s.start[i];
+    if (m.activities[i].visit_group >= 0 && s.duration[i] > 0) groups[m.activities[i].visit_group].push_back(i);
+  }
+  for (const auto& [id, group] : groups) {
+    for (const std::size_t i : group) {
+      c.visits += std::none_of(group.begin(), group.end(), [&](std::size_t j) {
+        const bool earlier = s.start[j] < s.start[i] || (s.start[j] == s.start[i] && j < i);
+        return j != i && earlier && s.start[j] + s.duration[j] >= s.start[i];
+      });
     }
-    if (!joined) ++c.visits;
   }
   const auto compare = [&](const char* what, std::int64_t said, std::int64_t is) {
     if (said != is) tell(lines, "cost says ", what, " ", said, ", it is ", is);

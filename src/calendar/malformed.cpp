@@ -66,7 +66,8 @@ std::string label(const Model& model, int activity) {
   return name.empty() ? "activity " + std::to_string(activity) : "'" + name + "'";
 }
 
-std::string malformed(const Model& model) {
+std::string malformed(const Model& model, const std::atomic<bool>* cancel) {
+  const auto cancelled = [&] { return cancel && cancel->load(std::memory_order_relaxed); };
   const auto n = static_cast<int>(model.activities.size());
   const auto resources = static_cast<int>(model.resources.size());
   for (const Resource& r : model.resources) {
@@ -88,11 +89,12 @@ std::string malformed(const Model& model) {
       return "pool '" + p.name + "' names a member twice";
     }
   }
-  for (int i = 0; i < n; ++i) {
+  for (int i = 0; i < n && !cancelled(); ++i) {
     const std::string m = activity_mistake(model, model.activities[static_cast<std::size_t>(i)]);
     if (!m.empty()) return label(model, i) + " " + m;
   }
   for (const Precedence& p : model.precedences) {
+    if (cancelled()) return {};
     if (p.from < 0 || p.from >= n || p.to < 0 || p.to >= n) return "a precedence names an activity that does not exist";
     const std::string pair = "the lag from " + label(model, p.from) + " to " + label(model, p.to) + " ";
     std::string m = function_mistake(p.min_lag, false);

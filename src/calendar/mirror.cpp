@@ -38,6 +38,7 @@ std::unique_ptr<Mirror> mirror_of(const Problem& p, Tick finish_bound) {
   }
   x.pools = m.pools;
   for (const Activity& a : m.activities) {
+    if (p.cancelled()) return nullptr;
     Activity b;
     if (!a.fixed_start) {  // facts keep their place: they only have to come last here
       b.duration = a.duration;
@@ -47,6 +48,7 @@ std::unique_ptr<Mirror> mirror_of(const Problem& p, Tick finish_bound) {
     x.activities.push_back(std::move(b));
   }
   for (std::size_t k = 0; k < m.precedences.size(); ++k) {
+    if (p.cancelled()) return nullptr;
     const Precedence& q = m.precedences[k];
     if (!p.ordered[k] || q.from == q.to) continue;
     Precedence r;

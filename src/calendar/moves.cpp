@@ -22,7 +22,7 @@ Moves::Moves(const Problem& problem) : p_(problem), slack_start_(at(problem.size
   }
   for (const Promise& q : m.promises) {
     const Activity& a = m.activities[at(q.activity)];
-    const double latest = static_cast<double>(q.due - a.duration - lowest(a.tail));
+    const double latest = static_cast<double>(q.due - a.duration - p_.least_tail[at(q.activity)]);
     slack_start_[at(q.activity)] = std::min(slack_start_[at(q.activity)], latest);
   }
   for (auto i = p_.order.rbegin(); i != p_.order.rend(); ++i) {
@@ -30,7 +30,7 @@ Moves::Moves(const Problem& problem) : p_(problem), slack_start_(at(problem.size
       const Precedence& q = m.precedences[at(k)];
       if (!p_.ordered[at(k)] || slack_start_[at(q.to)] >= kFar) continue;
       const double latest =
-          slack_start_[at(q.to)] - static_cast<double>(m.activities[at(*i)].duration + lowest(q.min_lag));
+          slack_start_[at(q.to)] - static_cast<double>(m.activities[at(*i)].duration + p_.least_lag[at(k)]);
       slack_start_[at(*i)] = std::min(slack_start_[at(*i)], latest);
     }
   }
@@ -225,8 +225,8 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
         for (const int k : p_.out[at(*i)]) {
           const Precedence& q = m.precedences[at(k)];
           if (!p_.ordered[at(k)]) continue;
-          latest =
-              std::min(latest, key[at(q.to)] - static_cast<double>(m.activities[at(*i)].duration + lowest(q.min_lag)));
+          latest = std::min(latest,
+                            key[at(q.to)] - static_cast<double>(m.activities[at(*i)].duration + p_.least_lag[at(k)]));
         }
         if (latest < 2 * span) key[at(*i)] = std::max(key[at(*i)], latest) + 0.02 * span * random.unit();
       }

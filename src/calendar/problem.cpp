@@ -49,6 +49,13 @@ void index(Problem& p) {
   p.out.resize(at(p.size));
   p.ordered.assign(m.precedences.size(), 0);
   p.hard.assign(m.precedences.size(), 0);
+  p.least_lag.assign(m.precedences.size(), 0);
+  p.least_tail.assign(at(p.size), 0);
+  for (std::size_t k = 0; k < m.precedences.size() && !p.cancelled(); ++k) {
+    p.least_lag[k] = lowest(m.precedences[k].min_lag);
+  }
+  for (int i = 0; i < p.size && !p.cancelled(); ++i) p.least_tail[at(i)] = lowest(m.activities[at(i)].tail);
+  if (p.cancelled()) return;
   for (std::size_t k = 0; k < m.precedences.size(); ++k) {
     const Precedence& q = m.precedences[k];
     const Activity& from = m.activities[at(q.from)];
@@ -59,7 +66,7 @@ void index(Problem& p) {
     p.hard[k] = q.max_lag && q.late_extra < 0;
     const bool soft = q.max_lag && q.late_extra >= 0;
     p.ordered[k] =
-        soft || !constant(q.min_lag) || (q.max_lag && !constant(*q.max_lag)) || from.duration + lowest(q.min_lag) >= 0;
+        soft || !constant(q.min_lag) || (q.max_lag && !constant(*q.max_lag)) || from.duration + p.least_lag[k] >= 0;
     if (!constant(q.min_lag) || (q.max_lag && !constant(*q.max_lag))) p.time_dependent = true;
   }
   for (const Activity& a : m.activities) {
@@ -146,10 +153,10 @@ std::vector<int> find_ring(const Problem& p) {
 std::string spread_lags(Problem& p) {
   const Model& m = *p.model;
   std::vector<std::vector<Arc>> arcs(at(p.size));
-  for (int i = 0; i < p.size; ++i) {
+  for (int i = 0; i < p.size && !p.cancelled(); ++i) {
     for (const int k : p.out[at(i)]) {
       const Precedence& q = m.precedences[at(k)];
-      arcs[at(i)].push_back({q.to, m.activities[at(i)].duration + lowest(q.min_lag)});
+      arcs[at(i)].push_back({q.to, m.activities[at(i)].duration + p.least_lag[at(k)]});
       if (p.hard[at(k)] && highest(*q.max_lag) < kForever / 2) {
         arcs[at(q.to)].push_back({i, -(longest_duration(p, i) + highest(*q.max_lag))});
       }
@@ -163,7 +170,7 @@ std::string spread_lags(Problem& p) {
   std::vector<int> parent(at(p.size), -1), corrected(at(p.size), 0);
   std::vector<char> queued(at(p.size), 1);
   std::deque<int> queue(p.order.begin(), p.order.end());
-  while (!queue.empty()) {
+  while (!queue.empty() && !p.cancelled()) {
     const int i = queue.front();
     queue.pop_front();
     queued[at(i)] = 0;
@@ -315,11 +322,11 @@ void fill_tails(Problem& p) {
   p.tail.assign(at(p.size), 0);
   for (auto i = p.order.rbegin(); i != p.order.rend(); ++i) {
     const Activity& a = m.activities[at(*i)];
-    Tick t = a.duration + lowest(a.tail);
+    Tick t = a.duration + p.least_tail[at(*i)];
     for (const int k : p.out[at(*i)]) {
       const Precedence& q = m.precedences[at(k)];
       if (p.ordered[at(k)] && q.from != q.to) {
-        t = std::max(t, plus(a.duration + lowest(q.min_lag), p.tail[at(q.to)]));
+        t = std::max(t, plus(a.duration + p.least_lag[at(k)], p.tail[at(q.to)]));
       }
     }
     p.tail[at(*i)] = t;
@@ -329,10 +336,10 @@ void fill_tails(Problem& p) {
 }  // namespace
 
 std::string prepare(Problem& p) {
-  std::string mistake = malformed(*p.model);
-  if (!mistake.empty()) return mistake;
+  std::string mistake = malformed(*p.model, p.cancel);
   const std::string stopped = "cancelled";
   if (p.cancelled()) return stopped;
+  if (!mistake.empty()) return mistake;
   index(p);
   if (p.cancelled()) return stopped;
   if (!sort(p)) {

@@ -27,6 +27,8 @@ struct Problem {
   std::vector<Tick> earliest;                 // lower bound of each start
   std::vector<Tick> tail;                     // lower bound of project end (with tails) minus start
   std::vector<Profile> empty;                 // profiles before anything is placed
+  std::vector<Tick> least_lag;                // a precedence: lowest min_lag (looked for once: calendars are long)
+  std::vector<Tick> least_tail;               // an activity: lowest tail
   const std::atomic<bool>* cancel =
       nullptr;  // raised: prepare() says "cancelled", bounds stop early with what holds so far
   bool cancelled() const { return cancel && cancel->load(std::memory_order_relaxed); }
@@ -36,8 +38,9 @@ struct Problem {
 // Fills `problem`; otherwise returns why no schedule exists (never empty then).
 std::string prepare(Problem& problem);
 
-// Mistakes in the numbers themselves (indices, sizes, signs); empty when sound.
-std::string malformed(const Model& model);
+// Mistakes in the numbers themselves (indices, sizes, signs); empty when sound. Raising `cancel` ends it with what it
+// found so far.
+std::string malformed(const Model& model, const std::atomic<bool>* cancel = nullptr);
 
 // "'sand the top'" or "activity 7" when it has no name.
 std::string label(const Model& model, int activity);

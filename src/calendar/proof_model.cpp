@@ -86,17 +86,17 @@ std::optional<Encoding> Encoder::run() {
   if (stage_ >= 2) e_.objective[2] = e_.engine->add_variable(small(bound_.visits), small(ceiling_.visits));
   if (stage_ >= 3) e_.objective[3] = e_.engine->add_variable(0, small(ceiling_.moved));
   for (int i = 0; i < p_.size; ++i) {
-    if (!times(i)) return std::nullopt;
+    if (p_.cancelled() || !times(i)) return std::nullopt;
   }
   for (int i = 0; i < p_.size; ++i) {
-    if (!tail(i)) return std::nullopt;
+    if (p_.cancelled() || !tail(i)) return std::nullopt;
   }
   for (int k = 0; k < static_cast<int>(m_.precedences.size()); ++k) {
-    if (!lag(k)) return std::nullopt;
+    if (p_.cancelled() || !lag(k)) return std::nullopt;
   }
   if (!objective()) return std::nullopt;
   if (!path_.empty()) pairs();
-  if (!places()) return std::nullopt;
+  if (p_.cancelled() || !places()) return std::nullopt;
   return std::optional<Encoding>(std::move(e_));
 }
 
@@ -267,7 +267,7 @@ bool Encoder::exclude(int i, int j) const {
 void Encoder::pairs() {
   const auto length = [&](int i) { return small(m_.activities[at(i)].duration); };
   close();
-  for (bool found = true; found;) {
+  for (bool found = true; found && !p_.cancelled();) {
     found = false;
     for (const int i : open_) {
       for (const int j : open_) {

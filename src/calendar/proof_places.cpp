@@ -280,6 +280,7 @@ bool Encoder::places() {
   for (int q = 0; q < static_cast<int>(m_.pools.size()); ++q) uniform_.push_back(uniform(q));
   e_.uniform = uniform_;
   facts();
+  if (p_.cancelled()) return false;  // facts may be missing
   for (int i = 0; i < p_.size; ++i) {
     if (m_.activities[at(i)].fixed_start) continue;
     if (!hands_on(i) || !resting(i)) return false;

@@ -221,6 +221,7 @@ class Windows {
       if (!free[at(i)]) better.members[at(i)] = plan_.members[at(i)];
     }
     better.cost = cost_of(m_, better.start, better.duration);
+    if (limits_.cancel && limits_.cancel->load(std::memory_order_relaxed)) return out.conflicts;
     if (better.cost < plan_.cost && violations(m_, better).empty()) {
       plan_ = std::move(better);
       if (limits_.on_better) limits_.on_better(plan_);
