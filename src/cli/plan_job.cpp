@@ -10,6 +10,9 @@ namespace tackcloth::cli {
 
 namespace fs = std::filesystem;
 
+// A quarter of a second or so on a plan of five pieces.
+constexpr std::int64_t kProofConflicts = 300;
+
 Results<std::unique_ptr<Loaded>> load(const Context& context) {
   auto loaded = std::make_unique<Loaded>();
   auto catalog = catalog::load_catalog(context.catalog_dir);
@@ -45,6 +48,7 @@ Results<Asked> asked_of(const job::Job& job, const std::string& job_path, const 
   plan::Options options;
   options.seed = args.seed;
   options.threads = args.threads;
+  options.proof_conflicts = kProofConflicts;
   options.log = log;
   auto history = bench_history(args.learn, loaded.catalog);
   if (!history) return tl::unexpected(history.error());

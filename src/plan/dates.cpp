@@ -382,6 +382,15 @@ Result<Dated> Dater::run() {
     if (!raise_to_exact(outcome.best)) break;
     outcome = calendar::solve(model_, options);
   }
+  // Where dates may still be better, a short exact search on top; its plan counts when the film engine asks for nothing
+  // longer at its minutes.
+  const bool open = outcome.best.cost.lateness > outcome.lateness_lower_bound || outcome.gap_percent > 0;
+  if (open && in_.options->proof_conflicts > 0) {
+    options.proof_conflicts = in_.options->proof_conflicts;
+    calendar::Outcome proved = calendar::solve(model_, options);
+    const bool solved = proved.status == calendar::Status::optimal || proved.status == calendar::Status::feasible;
+    if (solved && proved.best.cost <= outcome.best.cost && !raise_to_exact(proved.best)) outcome = std::move(proved);
+  }
   Dated dated = collect(outcome);
   if (in_.wants_odds) dated.finishes = trials(outcome.best);
   return dated;

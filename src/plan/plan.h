@@ -132,6 +132,7 @@ struct Options {
   std::uint64_t seed = 1;
   int threads = 1;
   std::int64_t schedules = 400;
+  std::int64_t proof_conflicts = 0;  // dead ends an exact search may meet on top of it; 0: none
   finish::Prefer prefer = finish::Prefer::fastest;
   bool odds = true;                       // work the plan off many times for the odds of each promise
   std::vector<film::BenchEntry> history;  // of earlier jobs: what they taught counts from the first plan on

@@ -133,5 +133,28 @@ TEST_F(Example, CanBeStoppedBetweenTwoChanges) {
   EXPECT_EQ(helps->tried, 2);
 }
 
+// Where promises compete, the exact search on top only ever brings them nearer.
+TEST_F(Example, AShortExactSearchNeverMakesPromisesWorse) {
+  for (auto& order : job_.pieces) order.due = std::chrono::floor<std::chrono::days>(*job_.start) + std::chrono::days(9);
+  options_.odds = false;
+  const auto late_hours = [&](const plan::Plan& plan) {
+    double sum = 0;
+    for (std::size_t p = 0; p < plan.pieces.size(); ++p)
+      sum += job_.pieces[p].weight *
+             std::max(0.0, hours_between(*plan.pieces[p].due + std::chrono::hours(24), plan.pieces[p].finish));
+    return sum;
+  };
+  const auto quick = plan::make_plan(job_, world_, options_);
+  ASSERT_TRUE(quick);
+  ASSERT_GT(late_hours(*quick), 0);
+  options_.proof_conflicts = 300;
+  const auto proved = plan::make_plan(job_, world_, options_);
+  ASSERT_TRUE(proved);
+  EXPECT_LE(late_hours(*proved), late_hours(*quick) + 0.5);
+  const auto again = plan::make_plan(job_, world_, options_);
+  ASSERT_TRUE(again);
+  EXPECT_EQ(plan::to_json(*again), plan::to_json(*proved));
+}
+
 }  // namespace
 }  // namespace tackcloth
