@@ -29,8 +29,8 @@ enum class Lie { horizontal, vertical };
 struct Beneath {
   double retained_g_m2 = 0;  // volatile parts still to come out, through the coat on top
   double raw_um = 0;         // dry thickness that was covered before it was fit to be recoated: slows every need
-  double unripe_um = 0;      // dry thickness not fit to be handled yet: slows what needs a hard film (tape, handle, stack,
-                             // use, another chemistry)
+  double unripe_um = 0;      // dry thickness not ripe yet (docs/film.md): slows what needs a hard film (tape, handle,
+                         // stack, use, another chemistry)
 };
 
 struct Coat {

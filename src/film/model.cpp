@@ -8,6 +8,10 @@
 namespace tackcloth::film {
 namespace {
 
+// When a coat no longer holds back what lies on it: where only solvent leaves, when all of it has gone; a film that
+// cures does so by itself once it bears handling (our judgement, no source).
+Need ripe_for(const Recipe& recipe) { return recipe.clock == Clock::evaporation ? Need::use : Need::handle; }
+
 constexpr double kTenth = 1.2815515655446004;  // standard normal quantile of 0.9
 
 }  // namespace
@@ -43,7 +47,7 @@ void anchor(Recipe& recipe) {
     }
   }
   if (!recipe.fault.empty()) return;
-  const double ripe = recipe.threshold[static_cast<std::size_t>(Need::handle)];
+  const double ripe = recipe.threshold[static_cast<std::size_t>(ripe_for(recipe))];
   const double followed = recipe.threshold[static_cast<std::size_t>(Need::recoat_same)];
   if (ripe > 0 && ripe < kNever) recipe.label_unripe_share = std::clamp(1 - followed / ripe, 0.0, 1.0);
   if (recipe.clock != Clock::potential && laid.volatile_m > 0) {
@@ -281,7 +285,7 @@ Beneath Model::beneath(const Coat& coat, const climate::ClimateSeries& air, Inst
     return whole > 0 && whole < kNever ? std::clamp(1 - stand.progress / whole, 0.0, 1.0) : 0.0;
   };
   out.raw_um = (dry_um + coat.beneath.raw_um) * still(Need::recoat_same);
-  out.unripe_um = (dry_um + coat.beneath.unripe_um) * still(Need::handle);
+  out.unripe_um = (dry_um + coat.beneath.unripe_um) * still(ripe_for(recipe));
   return out;
 }
 

@@ -21,18 +21,19 @@ const Component& component(const char* id) {
 }
 
 // Normal boiling points, CRC Handbook of Chemistry and Physics (from memory); 2-butoxyethanol from the NIOSH Pocket
-// Guide, 339 °F. The two coalescents are fitted through theirs and prove nothing, so they are not here.
+// Guide, 339 °F. The two coalescents are fitted through theirs and prove nothing, so they are not here. Benzyl alcohol
+// and propylene glycol are fitted at 0 to 45 °C, where coats dry, and are held to a table there
+// (tests/film/outside_test.cpp).
 TEST(Component, BoilsWhereItShould) {
   struct {
     const char* id;
     double boiling_c;
-  } table[] = {{"water", 100.0},          {"methanol", 64.6},          {"ethanol", 78.3},
-               {"isopropanol", 82.3},     {"acetone", 56.05},          {"ethyl_acetate", 77.1},
-               {"butyl_acetate", 126.1},  {"toluene", 110.6},          {"xylene", 139.1},
-               {"heptane", 98.4},         {"naphtha", 125.7},          {"ms_light", 150.8},
-               {"ms_heavy", 195.9},       {"turpentine", 156.2},       {"butoxyethanol", 170.6},
-               {"benzyl_alcohol", 205.3}, {"propylene_glycol", 187.6}, {"propellant_butane", -11.7},
-               {"dimethyl_ether", -24.8}};
+  } table[] = {
+      {"water", 100.0},         {"methanol", 64.6},      {"ethanol", 78.3},        {"isopropanol", 82.3},
+      {"acetone", 56.05},       {"ethyl_acetate", 77.1}, {"butyl_acetate", 126.1}, {"toluene", 110.6},
+      {"xylene", 139.1},        {"heptane", 98.4},       {"naphtha", 125.7},       {"ms_light", 150.8},
+      {"ms_heavy", 195.9},      {"turpentine", 156.2},   {"butoxyethanol", 170.6}, {"propellant_butane", -11.7},
+      {"dimethyl_ether", -24.8}};
   for (const auto& row : table) EXPECT_NEAR(vapour_mmhg(component(row.id), row.boiling_c), 760, 760 * 0.03) << row.id;
 }
 

@@ -18,12 +18,13 @@ struct Perry {
   double c1, c2, c3, c4, c5;
   double within;  // held at 10 to 40 °C
 };
-// Propylene glycol, benzyl alcohol and the heavy spirits are fitted to this table. Butyl acetate is not: published
-// tables differ by a tenth and more, and the catalogue's agrees better with measured evaporation rates (below).
+// Propylene glycol and benzyl alcohol are fitted to this table. Butyl acetate is not: published tables differ by a
+// tenth and more, and the catalogue's agrees better with measured evaporation rates (below). The heavy spirits follow
+// another table, which lies a tenth below this one at 10 °C.
 constexpr Perry kPerry[] = {
     {"water", 73.649, -7258.2, -7.3037, 4.1653e-06, 2, 0.01},
     {"ms_light", 109.35, -9030.4, -12.882, 7.8544e-06, 2, 0.035},  // nonane
-    {"ms_heavy", 131, -11143, -15.855, 8.1871e-06, 2, 0.02},       // undecane
+    {"ms_heavy", 131, -11143, -15.855, 8.1871e-06, 2, 0.12},       // undecane
     {"naphtha", 96.084, -7900.2, -11.003, 7.1802e-06, 2, 0.02},    // octane
     {"heptane", 87.829, -6996.4, -9.8802, 7.2099e-06, 2, 0.02},
     {"ethanol", 73.304, -7122.3, -7.1424, 2.8853e-06, 2, 0.02},
