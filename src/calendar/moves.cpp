@@ -1,6 +1,7 @@
 #include "calendar/moves.h"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 #include <map>
 #include <queue>
@@ -37,6 +38,9 @@ Moves::Moves(const Problem& problem) : p_(problem), slack_start_(at(problem.size
   std::map<int, std::vector<int>> groups;
   for (int i = 0; i < p_.size; ++i) {
     const Activity& a = m.activities[at(i)];
+    const bool together =
+        std::any_of(a.pool_demands.begin(), a.pool_demands.end(), [](auto& d) { return d.members > 1; });
+    if (together && !a.fixed_start) together_.push_back(i);
     if (a.visit_group >= 0 && a.duration > 0) groups[a.visit_group].push_back(i);
   }
   for (auto& [id, members] : groups) {
@@ -62,6 +66,73 @@ std::vector<int> Moves::by_key(const std::vector<double>& key) const {
     }
   }
   return list;
+}
+
+// Latest starts when work for two or more at once is spread over the time when so many are there. That time is lost
+// when whoever comes first takes it for work that one can do: a due date far away does not show that. At every moment
+// the most urgent of what can be ready then gets its share (Jackson's rule with heads). `ahead` and `behind`: how many
+// ticks of the calendar a tick of work is taken to last on the way there, and to a due date. Empty when there is no
+// such work.
+std::vector<double> Moves::paced(double ahead, double behind) const {
+  const Model& m = *p_.model;
+  if (together_.empty()) return {};
+  std::map<std::pair<int, int>, std::vector<int>> teams;
+  for (const int i : together_) {
+    for (const PoolDemand& d : m.activities[at(i)].pool_demands) {
+      if (d.members > 1) teams[{d.pool, d.members}].push_back(i);
+    }
+  }
+  std::vector<double> key = slack_start_, before(at(p_.size), 0);
+  for (const int i : p_.order) {
+    for (const int b : before_[at(i)]) {
+      before[at(i)] = std::max(before[at(i)], before[at(b)] + static_cast<double>(m.activities[at(b)].duration));
+    }
+  }
+  for (auto& [team, work] : teams) {
+    const auto head = [&](int i) { return static_cast<double>(p_.earliest[at(i)]) + ahead * before[at(i)]; };
+    std::stable_sort(work.begin(), work.end(), [&](int a, int b) { return head(a) < head(b); });
+    std::vector<std::pair<Tick, int>> changes;
+    for (const int r : m.pools[at(team.first)].members) {
+      if (m.resources[at(r)].windows.empty()) changes.emplace_back(0, 1);
+      for (const Window& w : m.resources[at(r)].windows) {
+        changes.emplace_back(w.from, 1);
+        changes.emplace_back(w.to, -1);
+      }
+    }
+    std::sort(changes.begin(), changes.end());
+    int there = 0;
+    Tick used = 0;
+    std::size_t next = 0;
+    using Urgent = std::pair<double, int>;
+    std::priority_queue<Urgent, std::vector<Urgent>, std::greater<>> ready;
+    for (std::size_t c = 0; c < changes.size() && (next < work.size() || !ready.empty()); ++c) {
+      there += changes[c].second;
+      if (there < team.second) continue;
+      const Tick to = c + 1 < changes.size() ? changes[c + 1].first : kForever;
+      used = std::max(used, changes[c].first);
+      while (used < to) {
+        while (next < work.size() && (ready.empty() || head(work[next]) <= static_cast<double>(used))) {
+          ready.emplace(slack_start_[at(work[next])], work[next]);
+          ++next;
+        }
+        if (ready.empty()) break;
+        const int i = ready.top().second;
+        ready.pop();
+        key[at(i)] = std::min(key[at(i)], static_cast<double>(used));
+        used += std::max<Tick>(1, m.activities[at(i)].duration);
+      }
+    }
+  }
+  for (auto i = p_.order.rbegin(); i != p_.order.rend(); ++i) {
+    for (const int k : p_.out[at(*i)]) {
+      const Precedence& q = m.precedences[at(k)];
+      if (!p_.ordered[at(k)] || key[at(q.to)] >= kFar) continue;
+      const double lead =
+          behind * static_cast<double>(m.activities[at(*i)].duration) + static_cast<double>(p_.least_lag[at(k)]);
+      key[at(*i)] = std::min(key[at(*i)], key[at(q.to)] - lead);
+    }
+  }
+  return key;
 }
 
 // Priority rules (Kolisch 1996 compares them): latest start by due date, latest start by longest tail, earliest start,
@@ -100,6 +171,12 @@ std::vector<Candidate> Moves::first() const {
   add([&](int i) { return -followers[at(i)]; });
   add([&](int i) { return static_cast<double>(m.activities[at(i)].duration); });
   add([&](int i) { return early(i) + 0.5 * tail(i); });
+  for (const double ahead : {0.0, 10.0, 160.0}) {
+    for (const double behind : {10.0, 40.0}) {
+      const std::vector<double> pace = paced(ahead, behind);
+      if (!pace.empty()) add([&](int i) { return pace[at(i)] >= kFar ? kFar / 2 + tail(i) : pace[at(i)]; });
+    }
+  }
   return out;
 }
 
@@ -130,6 +207,9 @@ void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Rand
   int target = static_cast<int>(random.below(at(p_.size)));
   if (!late.empty() && random.below(4) != 0) {
     target = late[random.below(late.size())];
+  } else if (late.empty() && !together_.empty() && random.below(2) == 0) {  // the later of two of the scarcest kind
+    const int a = together_[random.below(together_.size())], b = together_[random.below(together_.size())];
+    target = parent.start[at(a)] > parent.start[at(b)] ? a : b;
   } else if (random.below(3) == 0) {  // whatever ends last
     for (int i = 0; i < p_.size; ++i) {
       const auto end = [&](int k) { return parent.start[at(k)] + m.activities[at(k)].duration; };
@@ -211,9 +291,24 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
     }
     case 2:
     case 3:
-      pull_forward(key, parent, random);
+      for (std::size_t times = 1 + random.below(together_.empty() ? 1 : 3); times > 0; --times) {
+        pull_forward(key, parent, random);
+      }
       break;
-    case 4: {  // jitter everything
+    case 4: {  // jitter everything, or another pace
+      if (random.below(2) == 0) {
+        const double ahead = std::exp2(1 + 8 * random.unit()), behind = std::exp2(7 * random.unit());
+        std::vector<double> pace = paced(ahead, behind);
+        if (!pace.empty()) {
+          const double wide = 0.05 * span * random.unit();
+          for (int i = 0; i < p_.size; ++i) {
+            if (pace[at(i)] >= kFar) pace[at(i)] = kFar / 2 - static_cast<double>(p_.tail[at(i)]);
+            key[at(i)] = pace[at(i)] + wide * random.unit();
+          }
+          child.not_before.clear();
+          break;
+        }
+      }
       const double width = span * 0.1 * random.unit();
       for (double& k : key) k += random.unit() * width;
       break;

@@ -29,11 +29,13 @@ class Moves {
  private:
   void pull_forward(std::vector<double>& key, const Candidate& parent, Random& random) const;
   bool hold(Candidate& child, const Candidate& parent, Random& random) const;
+  std::vector<double> paced(double ahead, double behind) const;
   bool glue(Candidate& child, const Candidate& parent, Random& random) const;
 
   const Problem& p_;
   std::vector<double> slack_start_;       // latest start against due dates, else against a common end
   std::vector<std::vector<int>> before_;  // predecessors through ordered precedences
+  std::vector<int> together_;             // work that needs two or more of a pool at once
   std::vector<std::vector<int>> groups_;  // visit groups with more than one activity
 };
 
