@@ -33,7 +33,11 @@ struct Outcome {
   Solution best;  // valid when optimal or feasible
   Tick finish_lower_bound = 0;
   std::int64_t lateness_lower_bound = 0;
-  double gap_percent = 0;      // of finish against its bound
+  // Of finish against its bound. The bound is one for all schedules, late ones included: where promises outrank the
+  // finish, the earliest finish that keeps them may lie well above it, and the gap is then no measure of what was
+  // missed. The first part of the cost that is not proven is the lateness when it stands above its bound, else the
+  // finish.
+  double gap_percent = 0;
   std::int64_t schedules = 0;  // generated
   std::string explanation;     // infeasible: the cycle, the task longer than any window, ...
 };
@@ -46,8 +50,8 @@ struct Options {
   std::function<double()> now_seconds;  // a clock, passed in
   const std::atomic<bool>* cancel = nullptr;
   std::function<void(const Outcome&)> on_better;
-  // Dead ends the exact search may meet after `max_schedules` (repeatable). With max_seconds it runs in any case: beside
-  // the other search when threads >= 2, after it otherwise.
+  // Dead ends the exact search may meet after `max_schedules` (repeatable). With max_seconds it runs in any case:
+  // beside the other search when threads >= 2, after it otherwise.
   std::int64_t proof_conflicts = 0;
 };
 
