@@ -64,10 +64,14 @@ void year_of_hourly_starts(benchmark::State& state) {
   const auto air = year();
   state.SetLabel(p->id);
   for (auto _ : state) {
-    benchmark::DoNotOptimize(shop_model().readiness_each_hour({p, p->label.wet_um}, air, Instant{}, 8760));
+    benchmark::DoNotOptimize(shop_model().readiness_each_hour({p, p->label.wet_um}, air, Instant{}, 8760, {},
+                                                              static_cast<int>(state.range(1))));
   }
 }
-BENCHMARK(year_of_hourly_starts)->DenseRange(0, 4)->Unit(benchmark::kMillisecond);
+BENCHMARK(year_of_hourly_starts)
+    ->ArgsProduct({benchmark::CreateDenseRange(0, 4, 1), {1, 2}})  // product, threads
+    ->Unit(benchmark::kMillisecond)
+    ->UseRealTime();
 
 // The same, asked one by one.
 void year_asked_one_by_one(benchmark::State& state) {

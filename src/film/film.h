@@ -30,7 +30,7 @@ struct Beneath {
   double retained_g_m2 = 0;  // volatile parts still to come out, through the coat on top
   double raw_um = 0;         // dry thickness that was covered before it was fit to be recoated: slows every need
   double unripe_um = 0;      // dry thickness not ripe yet (docs/film.md): slows what needs a hard film (tape, handle,
-                         // stack, use, another chemistry)
+                             // stack, use, another chemistry)
 };
 
 struct Coat {
@@ -76,9 +76,9 @@ class Model {
   Readiness readiness(const Coat& coat, const climate::ClimateSeries& air, Instant start,
                       const Calibration& calibration = {}) const;
   // The same for starts at `first`, an hour later, ... `count` of them, sharing what they have in common. Values agree
-  // with `readiness` to rounding (1e-9).
+  // with `readiness` to rounding (1e-9), whatever the number of threads.
   std::vector<Readiness> readiness_each_hour(const Coat& coat, const climate::ClimateSeries& air, Instant first,
-                                             int count, const Calibration& calibration = {}) const;
+                                             int count, const Calibration& calibration = {}, int threads = 1) const;
 
   // What `coat` leaves under a next one laid `hours` after it (and over what was beneath itself): lay the next coat
   // with it as `Coat::beneath`. The label holds one coat beneath, followed when the label allows; a first recoat at

@@ -149,7 +149,7 @@ TEST_F(Beneath_, StartsOfEveryHourAreTheSameAnswers) {
   const Instant first = Instant{} + Minutes{-90};
   for (const char* id : {"clear_water", "shellac_dewaxed", "mineral_spirits", "enamel_alkyd", "glue_epoxy"}) {
     const Coat coat{catalog_.product(id), 60};
-    const std::vector<Readiness> all = model_.readiness_each_hour(coat, series, first, 40);
+    const std::vector<Readiness> all = model_.readiness_each_hour(coat, series, first, 40, {}, 3);
     ASSERT_EQ(all.size(), 40u);
     for (int h = 0; h < 40; h += 3) {
       const Readiness one = model_.readiness(coat, series, first + std::chrono::hours{h});
