@@ -10,6 +10,7 @@
 #include "cli/command.h"
 #include "film/calibrate.h"
 #include "plan/lag_table.h"
+#include "units/normal.h"
 #include "units/quantity.h"
 
 namespace tackcloth::cli {
@@ -38,7 +39,7 @@ std::string hours(double h) { return std::isfinite(h) ? units::format_hours(h) :
 std::string time_factor(const film::Factor& f) {
   char text[64];
   std::snprintf(text, sizeof text, "x %.2f (%.2f to %.2f)", std::exp(f.mean_log),
-                std::exp(f.mean_log - 1.2816 * f.sigma_log), std::exp(f.mean_log + 1.2816 * f.sigma_log));
+                std::exp(f.mean_log - kNormal90 * f.sigma_log), std::exp(f.mean_log + kNormal90 * f.sigma_log));
   return text;
 }
 

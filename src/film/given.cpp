@@ -3,13 +3,13 @@
 #include <cmath>
 
 #include "film/calibrate.h"
+#include "units/normal.h"
 
 namespace tackcloth::film {
 namespace {
 
-constexpr double kTenth = 1.2815515655446004;  // standard normal, 90 %
-constexpr double kLookAgain_h = 0.5;           // sooner than this nobody looks again (common practice, no source)
-constexpr double kFar = 12;                    // standard deviations; beyond it nothing is told apart
+constexpr double kLookAgain_h = 0.5;  // sooner than this nobody looks again (common practice, no source)
+constexpr double kFar = 12;           // standard deviations; beyond it nothing is told apart
 
 // Upper tail of the standard normal.
 double above(double z) { return 0.5 * std::erfc(z / std::sqrt(2.0)); }
@@ -34,8 +34,8 @@ struct Halves {
     known = band.p10 > 0 && band.p90 < kNever;
     if (!known) return;
     middle = std::log(band.p50);
-    quick = std::max((middle - std::log(band.p10)) / kTenth, 1e-6);
-    slow = std::max((std::log(band.p90) - middle) / kTenth, 1e-6);
+    quick = std::max((middle - std::log(band.p10)) / kNormal90, 1e-6);
+    slow = std::max((std::log(band.p90) - middle) / kNormal90, 1e-6);
   }
   double z(double hours) const {
     const double away = std::log(hours) - middle;

@@ -5,6 +5,7 @@
 
 #include "film/calibrate.h"
 #include "film/model_impl.h"
+#include "units/normal.h"
 
 namespace tackcloth::film {
 namespace {
@@ -12,8 +13,6 @@ namespace {
 // When a coat no longer holds back what lies on it: where only solvent leaves, when all of it has gone; a film that
 // cures does so by itself once it bears handling (our judgement, no source).
 Need ripe_for(const Recipe& recipe) { return recipe.clock == Clock::evaporation ? Need::use : Need::handle; }
-
-constexpr double kTenth = 1.2815515655446004;  // standard normal quantile of 0.9
 
 }  // namespace
 
@@ -186,7 +185,7 @@ struct Ready {
     for (Need need : {Need::recoat_other, Need::tape, Need::handle, Need::stack, Need::use})
       thresholds[static_cast<std::size_t>(need)] *= laid.hard_slower;
     const Spread spread = spread_of(*coat.product, calibration);
-    quick = std::exp(kTenth * spread.sigma_log);
+    quick = std::exp(kNormal90 * spread.sigma_log);
     middle = std::exp(-spread.mean_log);
   }
 

@@ -4,6 +4,7 @@
 #include <map>
 
 #include "materials/materials.h"
+#include "units/normal.h"
 
 namespace tackcloth::materials {
 namespace {
@@ -11,7 +12,6 @@ namespace {
 constexpr double kCubicInchesPerGallon = 231;  // NIST SP 811 (2008), appendix B: 1 US gal = 231 in³ exactly
 constexpr double kSquareInchesPerSquareFoot = 144;
 constexpr double kInchesPerMil = 0.001;
-constexpr double kNormal90 = 1.2815515655446004;  // 0.9 quantile of the standard normal distribution
 
 bool good(double value) { return std::isfinite(value) && value >= 0; }
 

@@ -8,6 +8,7 @@
 #include "plan/lag_table.h"
 #include "plan/odds.h"
 #include "plan/working_time.h"
+#include "units/normal.h"
 
 namespace tackcloth::plan {
 
@@ -21,7 +22,6 @@ constexpr Tick kTurnMinutes = 150;
 constexpr double kWeightScale = 10;
 // Enough for odds to the nearest few hundredths: the standard error at even odds is 0.035 (binomial).
 constexpr int kTrials = 200;
-constexpr double kTenth = 1.2815515655446004;  // standard normal, 90 %
 
 class Dater {
  public:
@@ -342,7 +342,7 @@ std::vector<std::vector<Tick>> Dater::trials(const calendar::Solution& best) con
     const std::size_t last = static_cast<std::size_t>(spans_[static_cast<std::size_t>(t)].last);
     const film::Band band = exact(t, best.start[last] + best.duration[last], &best)[task(t).step.needs_before_next];
     if (!(band.p50 > 0) || !(band.p90 < film::kNever)) continue;
-    UnsureCoat coat{task(t).step.product, std::log(band.p90 / band.p50) / kTenth, {}, static_cast<int>(last)};
+    UnsureCoat coat{task(t).step.product, std::log(band.p90 / band.p50) / kNormal90, {}, static_cast<int>(last)};
     for (const Edge& edge : edges_)
       if (edge.from == t && edge.after.wait == Wait::film) coat.precedences.push_back(edge.precedence);
     coats.push_back(std::move(coat));

@@ -12,6 +12,13 @@ const std::vector<std::string>& log_words() {
 
 namespace {
 
+std::string one_of(const std::vector<std::string>& words) {
+  std::string text;
+  for (std::size_t i = 0; i < words.size(); ++i)
+    text += (i == 0 ? "" : i + 1 == words.size() ? " or " : ", ") + words[i];
+  return text;
+}
+
 std::optional<film::Seen> look_of(const std::string& word) {
   return word == "sands_to_powder" ? film::Seen::sands_to_powder : film::seen_of(word);
 }
@@ -39,12 +46,8 @@ std::optional<Problem> read_log(const std::vector<LogEntry>& log, const std::vec
   reading.seen.assign(tasks.size(), {});
   for (const LogEntry& entry : log) {
     if (std::find(words.begin(), words.end(), entry.what) == words.end())
-      return Problem{"",
-                     0,
-                     0,
-                     "'" + entry.what + "' is not a word of the log",
-                     "started, done, tacky, soft, dry, sands_to_powder, lead_negative, lead_positive or problem",
-                     "say it with one of these"};
+      return Problem{
+          "", 0, 0, "'" + entry.what + "' is not a word of the log", one_of(words), "say it with one of these"};
     const calendar::Tick at = std::max<calendar::Tick>(0, (entry.when - start).count());
     reading.now = std::max(reading.now, at);
     const auto task = std::find_if(tasks.begin(), tasks.end(), [&](const Task& t) { return t.id == entry.step; });

@@ -6,11 +6,10 @@
 
 #include "calendar/random.h"
 #include "film/calibrate.h"
+#include "units/normal.h"
 
 namespace tackcloth::plan {
 namespace {
-
-constexpr double kTenth = 1.2815515655446004;  // standard normal, 90 %
 
 // Box and Muller 1958.
 double normal(calendar::Random& random) {
@@ -38,7 +37,7 @@ std::vector<std::vector<calendar::Tick>> worked_off(const calendar::Model& model
       const double z =
           sign * (std::sqrt(film::kShopShare) * shop + std::sqrt(film::kProductShare) * product[coat.product] +
                   std::sqrt(film::kCoatShare) * normal(random));
-      const double factor = std::exp(coat.sigma_log * (z - kTenth));
+      const double factor = std::exp(coat.sigma_log * (z - kNormal90));
       for (int k : coat.precedences) turnout.lag[static_cast<std::size_t>(k)] = factor;
       if (coat.tail_of >= 0) turnout.tail[static_cast<std::size_t>(coat.tail_of)] = factor;
     }
