@@ -64,7 +64,13 @@ std::string text_of(const ordered_json& moved) {
   return text;
 }
 
-Results<ordered_json> append(const LogCommand& command, const Context& context) {
+// An entry stored, and the plan it led to.
+struct Appended {
+  ordered_json json;
+  std::string text;
+};
+
+Results<Appended> append(const LogCommand& command, const Context& context) {
   const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   const Instant now = wall_clock();
   Instant when = now;
@@ -98,15 +104,16 @@ Results<ordered_json> append(const LogCommand& command, const Context& context) 
   if (!id) return one(id.error());
   const auto after = replan_and_store(**ledger, to_iso(now), context);
   if (!after) return tl::unexpected(after.error());
-  return ordered_json{{"id", *id},
-                      {"key", key},
-                      {"when", to_iso(when)},
-                      {"step", command.step},
-                      {"what", command.what},
-                      {"finish", to_iso(after->finish)},
-                      {"moved", what_moved(*before, *after)},
-                      {"taught", ordered_json::parse(plan::to_json(*after)).at("taught")},
-                      {"taught_text", taught_text(*after)}};
+  const ordered_json moved = what_moved(*before, *after);
+  ordered_json json{{"id", *id},
+                    {"key", key},
+                    {"when", to_iso(when)},
+                    {"step", command.step},
+                    {"what", command.what},
+                    {"finish", to_iso(after->finish)},
+                    {"moved", moved},
+                    {"taught", ordered_json::parse(plan::to_json(*after)).at("taught")}};
+  return Appended{std::move(json), text_of(moved) + taught_text(*after)};
 }
 
 }  // namespace
@@ -122,17 +129,12 @@ void add_log(CLI::App& app, Context& context) {
   sub->add_option("--key", command->key, "entries with the same key are stored once");
   sub->add_flag("--json", command->json, "one JSON object instead of text");
   sub->callback([command, &context] {
-    auto done = append(*command, context);
+    const auto done = append(*command, context);
     if (!done) {
       context.exit_code = report(done.error());
       return;
     }
-    if (command->json) {
-      done->erase("taught_text");
-      std::cout << done->dump(2) << "\n";
-    } else {
-      std::cout << text_of((*done)["moved"]) << (*done)["taught_text"].get<std::string>();
-    }
+    std::cout << (command->json ? done->json.dump(2) + "\n" : done->text);
   });
 }
 

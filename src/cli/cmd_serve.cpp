@@ -10,6 +10,7 @@
 
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/sooner_json.h"
 #include "cli/stored_plan.h"
 #include "service/service.h"
 

@@ -4,7 +4,6 @@
 #include <filesystem>
 
 #include "cli/bench_history.h"
-#include "cli/sooner_json.h"
 
 namespace tackcloth::cli {
 

@@ -1,15 +1,16 @@
-// From a job file to a Plan, with catalogue, film model, rules and weather loaded: what plan, check, buy, quote, log
-// and serve share.
+// From a job file to a Plan, with catalogue, film model, rules and weather loaded: what plan, check, buy, quote, log,
+// sooner and serve share.
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "cli/command.h"
-#include "plan/plan.h"
+#include "plan/sooner.h"
 
 namespace tackcloth::cli {
 
@@ -35,6 +36,17 @@ Results<plan::Plan> plan_job(const std::string& job_path, const PlanArgs& args, 
 // `name` is the path the text came from: the weather file is looked for beside it.
 Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, const PlanArgs& args,
                               const std::vector<plan::LogEntry>& log, const Context& context);
+
+// What would bring the dates of a job forward, beside its plan.
+struct Helped {
+  plan::Plan base;
+  plan::Helps helps;
+};
+Results<Helped> sooner_job(const std::string& job_path, const PlanArgs& args, const Context& context,
+                           const std::function<bool(int, int)>& between = {});
+Results<Helped> sooner_text(std::string_view toml, const std::string& name, const PlanArgs& args,
+                            const std::vector<plan::LogEntry>& log, const Context& context,
+                            const std::function<bool(int, int)>& between = {});
 
 // --weather, --start, --seed, --threads, --prefer on a subcommand.
 void add_plan_options(CLI::App& command, PlanArgs& args);

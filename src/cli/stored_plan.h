@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "cli/sooner_json.h"
+#include "cli/plan_job.h"
 #include "ledger/ledger.h"
 
 namespace tackcloth::cli {
