@@ -1,27 +1,15 @@
 // The verdict on a room with one to eight coats, and its course over a day. `--json` for one JSON object.
 #include <benchmark/benchmark.h>
 
-#include <cstdio>
-#include <cstring>
-
 #include "air/vapour.h"
-#include "catalog/catalog.h"
+#include "run.h"
+#include "shop_catalog.h"
 
 namespace {
 
 using namespace tackcloth;
 
-const catalog::Catalog& shop_catalog() {
-  static const catalog::Catalog catalog = [] {
-    auto read = catalog::load_catalog(std::string(TACKCLOTH_SOURCE_DIR) + "/catalog");
-    if (!read) {
-      std::fprintf(stderr, "the catalogue does not load: %s\n", to_text(read.error().front()).c_str());
-      std::exit(2);
-    }
-    return *read;
-  }();
-  return catalog;
-}
+using bench::shop_catalog;
 
 struct Coats {
   std::vector<film::Model::Curve> curves;
@@ -59,12 +47,4 @@ BENCHMARK(course)->Arg(1)->Arg(8)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 
-int main(int argc, char** argv) {
-  char json[] = "--benchmark_format=json", json_flag[] = "--json";
-  for (int i = 1; i < argc; ++i)
-    if (std::strcmp(argv[i], json_flag) == 0) argv[i] = json;
-  benchmark::Initialize(&argc, argv);
-  if (benchmark::ReportUnrecognizedArguments(argc, argv)) return 2;
-  benchmark::RunSpecifiedBenchmarks();
-  return 0;
-}
+int main(int argc, char** argv) { return tackcloth::bench::run(argc, argv); }

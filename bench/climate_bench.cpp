@@ -2,13 +2,13 @@
 #include <benchmark/benchmark.h>
 
 #include <cmath>
-#include <cstring>
 
 #include "climate/air.h"
 #include "climate/coating_hours.h"
 #include "climate/real_air.h"
 #include "climate/room.h"
 #include "climate/wood.h"
+#include "run.h"
 
 namespace {
 
@@ -85,12 +85,4 @@ BENCHMARK(learn_a_room_from_20_readings)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 
-int main(int argc, char** argv) {
-  char json[] = "--benchmark_format=json", json_flag[] = "--json";
-  for (int i = 1; i < argc; ++i)
-    if (std::strcmp(argv[i], json_flag) == 0) argv[i] = json;
-  benchmark::Initialize(&argc, argv);
-  if (benchmark::ReportUnrecognizedArguments(argc, argv)) return 2;
-  benchmark::RunSpecifiedBenchmarks();
-  return 0;
-}
+int main(int argc, char** argv) { return tackcloth::bench::run(argc, argv); }

@@ -2,28 +2,17 @@
 #include <benchmark/benchmark.h>
 
 #include <cmath>
-#include <cstdio>
-#include <cstring>
 #include <vector>
 
-#include "catalog/catalog.h"
 #include "film/calibrate.h"
+#include "run.h"
+#include "shop_catalog.h"
 
 namespace {
 
 using namespace tackcloth;
 
-const catalog::Catalog& shop_catalog() {
-  static const catalog::Catalog catalog = [] {
-    auto read = catalog::load_catalog(std::string(TACKCLOTH_SOURCE_DIR) + "/catalog");
-    if (!read) {
-      std::fprintf(stderr, "the catalogue does not load: %s\n", to_text(read.error().front()).c_str());
-      std::exit(2);
-    }
-    return *read;
-  }();
-  return catalog;
-}
+using bench::shop_catalog;
 
 const film::Model& shop_model() {
   static const film::Model model(shop_catalog());
@@ -108,17 +97,4 @@ BENCHMARK(anchoring)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 
-// `--json` is `--json` for JSON.
-int main(int argc, char** argv) {
-  std::vector<char*> arguments(argv, argv + argc);
-  static char format[] = "--benchmark_format=json";
-  for (char*& argument : arguments) {
-    if (std::strcmp(argument, "--json") == 0) argument = format;
-  }
-  int count = static_cast<int>(arguments.size());
-  benchmark::Initialize(&count, arguments.data());
-  if (benchmark::ReportUnrecognizedArguments(count, arguments.data())) return 1;
-  benchmark::RunSpecifiedBenchmarks();
-  benchmark::Shutdown();
-  return 0;
-}
+int main(int argc, char** argv) { return tackcloth::bench::run(argc, argv); }

@@ -17,18 +17,8 @@ namespace {
 namespace fs = std::filesystem;
 using nlohmann::json;
 
-class ClimateAir : public ::testing::Test {
+class ClimateAir : public InDirectory {
  protected:
-  void SetUp() override {
-    dir_ = fs::temp_directory_path() / ("tackcloth-climate-" + std::to_string(::getpid()));
-    fs::create_directories(dir_);
-  }
-  void TearDown() override { fs::remove_all(dir_); }
-  std::string file(const std::string& name, const std::string& text) {
-    const fs::path path = dir_ / name;
-    std::ofstream(path, std::ios::binary) << text;
-    return path.string();
-  }
   static std::string when(int hour) {
     char text[32];
     std::snprintf(text, sizeof text, "2026-03-%02dT%02d:00", 1 + hour / 24, hour % 24);
@@ -53,7 +43,6 @@ class ClimateAir : public ::testing::Test {
     }
     return file("readings.csv", text);
   }
-  fs::path dir_;
 };
 
 TEST_F(ClimateAir, RealGasBesideTheHandbooks) {

@@ -23,18 +23,8 @@ using tackcloth::cli::run;
 
 const std::string kExample = std::string(TACKCLOTH_SOURCE_DIR) + "/examples/spring.toml";
 
-class Cli : public ::testing::Test {
+class Cli : public tackcloth::cli::InDirectory {
  protected:
-  void SetUp() override {
-    dir_ = fs::temp_directory_path() / ("tackcloth-cli-" + std::to_string(::getpid()));
-    fs::create_directories(dir_);
-  }
-  void TearDown() override { fs::remove_all(dir_); }
-  std::string file(const std::string& name, const std::string& text) {
-    const fs::path path = dir_ / name;
-    std::ofstream(path, std::ios::binary) << text;
-    return path.string();
-  }
   std::string example_with(const std::string& from, const std::string& to) {
     std::ifstream in(kExample);
     std::string text((std::istreambuf_iterator<char>(in)), {});
@@ -45,7 +35,6 @@ class Cli : public ::testing::Test {
                   fs::copy_options::overwrite_existing);
     return file("job.toml", text);
   }
-  fs::path dir_;
 };
 
 TEST_F(Cli, PlanPrintsTheContractedKeys) {
@@ -160,9 +149,7 @@ class TakenPort {
 
 // The example moved into the past, so that its log can be kept; stored, logged, learned from.
 TEST_F(Cli, TheBenchTeachesThroughTheLog) {
-  namespace fs = std::filesystem;
-  const fs::path dir = fs::path(::testing::TempDir()) / ("tackcloth-taught-" + std::to_string(::getpid()));
-  fs::create_directories(dir);
+  const fs::path dir = dir_;
   for (const char* name : {"spring.toml", "spring-weather.csv"}) {
     std::ifstream in(std::string(TACKCLOTH_SOURCE_DIR) + "/examples/" + name);
     std::ofstream out(dir / name);
@@ -197,7 +184,6 @@ TEST_F(Cli, TheBenchTeachesThroughTheLog) {
   EXPECT_EQ(wiser["learned"]["entries"], 1);
   EXPECT_EQ(run("dry --product " + product + " --learn " + (dir / "none.db").string()).code, 2);
   EXPECT_FALSE(fs::exists(dir / "none.db"));
-  fs::remove_all(dir);
 }
 
 TEST_F(Cli, SoonerRanksWhatHelps) {

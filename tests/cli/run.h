@@ -1,9 +1,13 @@
 // Runs the built program as a shop would.
 #pragma once
 
+#include <gtest/gtest.h>
 #include <sys/wait.h>
+#include <unistd.h>
 
 #include <cstdio>
+#include <filesystem>
+#include <fstream>
 #include <string>
 
 namespace tackcloth::cli {
@@ -25,5 +29,21 @@ inline Ran run(const std::string& arguments, bool with_errors = false) {
   ran.code = WIFEXITED(status) ? WEXITSTATUS(status) : 128;
   return ran;
 }
+
+// A directory of its own for every test program, and files in it.
+class InDirectory : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    dir_ = std::filesystem::temp_directory_path() / ("tackcloth-cli-" + std::to_string(::getpid()));
+    std::filesystem::create_directories(dir_);
+  }
+  void TearDown() override { std::filesystem::remove_all(dir_); }
+  std::string file(const std::string& name, const std::string& text) {
+    const std::filesystem::path path = dir_ / name;
+    std::ofstream(path, std::ios::binary) << text;
+    return path.string();
+  }
+  std::filesystem::path dir_;
+};
 
 }  // namespace tackcloth::cli

@@ -10,18 +10,11 @@
 namespace tackcloth {
 namespace {
 
-class BenchTeaches : public ::testing::Test {
+class BenchTeaches : public testing::Example {
  protected:
   void SetUp() override {
-    ASSERT_TRUE(testing::real_world().problems.empty());
-    auto read =
-        job::read_job(std::string(TACKCLOTH_SOURCE_DIR) + "/examples/spring.toml", testing::real_world().catalog);
-    ASSERT_TRUE(read) << to_text(read.error().front());
-    job_ = *read;
-    world_ = testing::real_world().world();
-    auto weather = climate::read_forecast_csv(std::string(TACKCLOTH_SOURCE_DIR) + "/examples/spring-weather.csv");
-    ASSERT_TRUE(weather) << to_text(weather.error());
-    world_.weather = *weather;
+    Example::SetUp();
+    if (HasFatalFailure()) return;
     first_ = make({});
     // Everything done as planned up to the first coat that others wait for: that coat is what is looked at.
     for (const auto& piece : first_.pieces)
@@ -54,8 +47,6 @@ class BenchTeaches : public ::testing::Test {
         if (s.id == id) return &s;
     return nullptr;
   }
-  job::Job job_;
-  plan::World world_;
   plan::Plan first_;
   plan::PlannedStep coat_;
   std::string piece_;

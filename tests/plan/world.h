@@ -34,4 +34,22 @@ inline const RealWorld& real_world() {
   return world;
 }
 
+// The example and its weather, with the real world.
+class Example : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    ASSERT_TRUE(real_world().problems.empty());
+    const std::string examples = std::string(TACKCLOTH_SOURCE_DIR) + "/examples/";
+    auto read = job::read_job(examples + "spring.toml", real_world().catalog);
+    ASSERT_TRUE(read) << to_text(read.error().front());
+    job_ = *read;
+    world_ = real_world().world();
+    auto weather = climate::read_forecast_csv(examples + "spring-weather.csv");
+    ASSERT_TRUE(weather) << to_text(weather.error());
+    world_.weather = *weather;
+  }
+  job::Job job_;
+  plan::World world_;
+};
+
 }  // namespace tackcloth::testing

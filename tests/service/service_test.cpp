@@ -374,5 +374,35 @@ TEST_F(ServiceTest, SaysWhenThePortIsTaken) {
   EXPECT_THAT(other.error().remedy, HasSubstr("--port"));
 }
 
+TEST_F(ServiceTest, WhatWouldHelpIsWorkedOutOncePerPlanAndAnnounced) {
+  std::atomic<int> asked{0};
+  config_.sooner = [&](ledger::Ledger&, const std::function<bool()>& ending) -> Result<std::string> {
+    EXPECT_FALSE(ending());
+    ++asked;
+    return std::string(R"({"tried":3,"helps":[]})");
+  };
+  store(kPlan);
+  start();
+  Client listener(server_->port());
+  listener.send("GET /api/events HTTP/1.1\r\nHost: 127.0.0.1:" + std::to_string(server_->port()) + "\r\n\r\n");
+  listener.read_until("event: plan");
+  EXPECT_THAT(ask("GET", "/api/sooner"), StartsWith("HTTP/1.1 202"));
+  EXPECT_THAT(listener.read_until("event: sooner"), HasSubstr("event: sooner"));
+  for (int i = 0; i < 3; ++i) {
+    const auto answer = ask("GET", "/api/sooner");
+    EXPECT_THAT(answer, StartsWith("HTTP/1.1 200"));
+    EXPECT_EQ(json::parse(body_of(answer))["tried"], 3);
+  }
+  EXPECT_EQ(asked, 1);
+}
+
+TEST_F(ServiceTest, WhatWouldHelpNeedsAPlan) {
+  config_.sooner = [](ledger::Ledger&, const std::function<bool()>&) -> Result<std::string> {
+    return std::string("{}");
+  };
+  start();
+  EXPECT_THAT(ask("GET", "/api/sooner"), StartsWith("HTTP/1.1 404"));
+}
+
 }  // namespace
 }  // namespace tackcloth::service
