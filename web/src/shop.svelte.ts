@@ -97,6 +97,7 @@ export class Shop {
       void this.fetchPlan();
       void this.fetchLog();
       void this.outbox.sendKept();
+      if (this.helpsState === 'busy') void this.askHelps(); // the answer may have come while the line was down
     };
     source.addEventListener('plan', () => {
       void this.fetchPlan();
