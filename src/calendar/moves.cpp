@@ -16,7 +16,8 @@ constexpr double kFar = std::numeric_limits<double>::max() / 4;
 
 }  // namespace
 
-Moves::Moves(const Problem& problem) : p_(problem), slack_start_(at(problem.size), kFar), before_(at(problem.size)) {
+Moves::Moves(const Problem& problem, Tick finish)
+    : p_(problem), finish_(finish), slack_start_(at(problem.size), kFar), before_(at(problem.size)) {
   const Model& m = *p_.model;
   for (int i = 0; i < p_.size; ++i) {
     for (const int s : p_.next[at(i)]) before_[at(s)].push_back(i);
@@ -68,12 +69,20 @@ std::vector<int> Moves::by_key(const std::vector<double>& key) const {
   return list;
 }
 
+// Latest starts when, besides every promise, all is to be over at `finish`: where promises are far apart the work of
+// the later ones is otherwise left lying, and the end comes when the last promise says.
+std::vector<double> Moves::slack_with(double finish) const {
+  std::vector<double> slack = slack_start_;
+  for (int i = 0; i < p_.size; ++i) slack[at(i)] = std::min(slack[at(i)], finish - static_cast<double>(p_.tail[at(i)]));
+  return slack;
+}
+
 // Latest starts when work for two or more at once is spread over the time when so many are there. That time is lost
 // when whoever comes first takes it for work that one can do: a due date far away does not show that. At every moment
 // the most urgent of what can be ready then gets its share (Jackson's rule with heads). `ahead` and `behind`: how many
 // ticks of the calendar a tick of work is taken to last on the way there, and to a due date. Empty when there is no
 // such work.
-std::vector<double> Moves::paced(double ahead, double behind) const {
+std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead, double behind) const {
   const Model& m = *p_.model;
   if (together_.empty()) return {};
   std::map<std::pair<int, int>, std::vector<int>> teams;
@@ -82,7 +91,7 @@ std::vector<double> Moves::paced(double ahead, double behind) const {
       if (d.members > 1) teams[{d.pool, d.members}].push_back(i);
     }
   }
-  std::vector<double> key = slack_start_, before(at(p_.size), 0);
+  std::vector<double> key = slack, before(at(p_.size), 0);
   for (const int i : p_.order) {
     for (const int b : before_[at(i)]) {
       before[at(i)] = std::max(before[at(i)], before[at(b)] + static_cast<double>(m.activities[at(b)].duration));
@@ -112,7 +121,7 @@ std::vector<double> Moves::paced(double ahead, double behind) const {
       used = std::max(used, changes[c].first);
       while (used < to) {
         while (next < work.size() && (ready.empty() || head(work[next]) <= static_cast<double>(used))) {
-          ready.emplace(slack_start_[at(work[next])], work[next]);
+          ready.emplace(slack[at(work[next])], work[next]);
           ++next;
         }
         if (ready.empty()) break;
@@ -133,6 +142,23 @@ std::vector<double> Moves::paced(double ahead, double behind) const {
     }
   }
   return key;
+}
+
+// Mean of (start / finish)^12 over the work that needs two or more, else over all: the later half hardly counts below
+// 0.7, the last tenth counts most. The power was chosen on the workshop models of calendar_bench.
+double Moves::lead(const std::vector<Tick>& start, Tick finish) const {
+  const double scale = 1.0 / static_cast<double>(std::max<Tick>(1, finish));
+  const auto reach = [&](int i) {
+    const double x = static_cast<double>(start[at(i)]) * scale, x2 = x * x, x4 = x2 * x2;
+    return x4 * x4 * x4;
+  };
+  double sum = 0;
+  if (!together_.empty()) {
+    for (const int i : together_) sum += reach(i);
+    return sum / static_cast<double>(together_.size());
+  }
+  for (int i = 0; i < p_.size; ++i) sum += reach(i);
+  return sum / static_cast<double>(std::max(1, p_.size));
 }
 
 // Priority rules (Kolisch 1996 compares them): latest start by due date, latest start by longest tail, earliest start,
@@ -171,9 +197,19 @@ std::vector<Candidate> Moves::first() const {
   add([&](int i) { return -followers[at(i)]; });
   add([&](int i) { return static_cast<double>(m.activities[at(i)].duration); });
   add([&](int i) { return early(i) + 0.5 * tail(i); });
+  if (!m.promises.empty() && finish_ > 0) {
+    for (const double later : {1.0, 1.2, 1.4}) {
+      const std::vector<double> slack = slack_with(later * static_cast<double>(finish_));
+      add([&](int i) { return slack[at(i)]; });
+      for (const double behind : {1.0, 10.0}) {
+        const std::vector<double> pace = paced(slack, 0.0, behind);
+        if (!pace.empty()) add([&](int i) { return pace[at(i)]; });
+      }
+    }
+  }
   for (const double ahead : {0.0, 10.0, 160.0}) {
     for (const double behind : {10.0, 40.0}) {
-      const std::vector<double> pace = paced(ahead, behind);
+      const std::vector<double> pace = paced(slack_start_, ahead, behind);
       if (!pace.empty()) add([&](int i) { return pace[at(i)] >= kFar ? kFar / 2 + tail(i) : pace[at(i)]; });
     }
   }
@@ -216,7 +252,8 @@ void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Rand
       if (end(i) > end(target)) target = i;
     }
   }
-  const double shift = random.unit() * (static_cast<double>(parent.start[at(target)]) + 1);
+  // Small steps and large ones alike (log-uniform): most of a good plan should stay.
+  const double shift = std::exp2(-10 * random.unit()) * (static_cast<double>(parent.start[at(target)]) + 1);
   std::vector<int> stack{target};
   std::vector<char> seen(at(p_.size), 0);
   while (!stack.empty()) {
@@ -283,7 +320,7 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
   switch (random.below(8)) {
     case 0:
     case 1: {  // reorder what lies in one stretch of time
-      const double width = span * (0.05 + 0.3 * random.unit()), from = random.unit() * span - width / 2;
+      const double width = span * 0.35 * std::exp2(-6 * random.unit()), from = random.unit() * span - width / 2;
       for (double& k : key) {
         if (k >= from && k < from + width) k = from + random.unit() * width;
       }
@@ -297,8 +334,15 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
       break;
     case 4: {  // jitter everything, or another pace
       if (random.below(2) == 0) {
-        const double ahead = std::exp2(1 + 8 * random.unit()), behind = std::exp2(7 * random.unit());
-        std::vector<double> pace = paced(ahead, behind);
+        const double ahead = random.below(2) == 0 ? 0.0 : std::exp2(1 + 8 * random.unit()),
+                     behind = std::exp2(7 * random.unit());
+        // The end of the parent or earlier, as near to the bound as chance has it.
+        const double finish = static_cast<double>(finish_) +
+                              random.unit() * static_cast<double>(std::max<Tick>(0, parent.cost.finish - finish_));
+        const bool all_by_then = finish_ > 0 && random.below(3) != 0;
+        const std::vector<double> slack = all_by_then ? slack_with(finish) : slack_start_;
+        std::vector<double> pace = paced(slack, ahead, behind);
+        if (pace.empty() && all_by_then) pace = slack;
         if (!pace.empty()) {
           const double wide = 0.05 * span * random.unit();
           for (int i = 0; i < p_.size; ++i) {
@@ -309,7 +353,7 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
           break;
         }
       }
-      const double width = span * 0.1 * random.unit();
+      const double width = span * 0.1 * std::exp2(-8 * random.unit());
       for (double& k : key) k += random.unit() * width;
       break;
     }
@@ -323,7 +367,8 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
           latest = std::min(latest,
                             key[at(q.to)] - static_cast<double>(m.activities[at(*i)].duration + p_.least_lag[at(k)]));
         }
-        if (latest < 2 * span) key[at(*i)] = std::max(key[at(*i)], latest) + 0.02 * span * random.unit();
+        if (latest < 2 * span)
+          key[at(*i)] = std::max(key[at(*i)], latest) + 0.02 * span * std::exp2(-8 * random.unit()) * random.unit();
       }
       break;
     }

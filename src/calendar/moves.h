@@ -14,11 +14,13 @@ struct Candidate {
   std::vector<Tick> not_before;  // empty, or one an activity
   std::vector<Tick> start;       // of the schedule it gave
   Cost cost;
+  double lead = 0;  // how far the last of the work reaches, see Moves::lead
 };
 
 class Moves {
  public:
-  explicit Moves(const Problem& problem);
+  // `finish`: what no schedule ends before.
+  explicit Moves(const Problem& problem, Tick finish = 0);
   std::vector<Candidate> first() const;
   Candidate scatter(Random& random) const;
   Candidate vary(const Candidate& parent, Random& random) const;
@@ -26,13 +28,19 @@ class Moves {
   // A list that respects the ordered precedences and otherwise follows `key`, smallest first.
   std::vector<int> by_key(const std::vector<double>& key) const;
 
+  // Of two schedules that end together the one with less of this is nearer to ending sooner: the finish itself moves
+  // only when the last stretch has been emptied.
+  double lead(const std::vector<Tick>& start, Tick finish) const;
+
  private:
   void pull_forward(std::vector<double>& key, const Candidate& parent, Random& random) const;
   bool hold(Candidate& child, const Candidate& parent, Random& random) const;
-  std::vector<double> paced(double ahead, double behind) const;
+  std::vector<double> slack_with(double finish) const;
+  std::vector<double> paced(const std::vector<double>& slack, double ahead, double behind) const;
   bool glue(Candidate& child, const Candidate& parent, Random& random) const;
 
   const Problem& p_;
+  Tick finish_;
   std::vector<double> slack_start_;       // latest start against due dates, else against a common end
   std::vector<std::vector<int>> before_;  // predecessors through ordered precedences
   std::vector<int> together_;             // work that needs two or more of a pool at once

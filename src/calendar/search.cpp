@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <memory>
+#include <tuple>
 
 #include "calendar/builder.h"
 #include "calendar/cost.h"
@@ -26,7 +27,7 @@ struct Result {
 class Search {
  public:
   Search(const Problem& p, const Cost& bound, const Options& o)
-      : p_(p), bound_(bound), o_(o), moves_(p), crew_(std::min(o.threads, kRound)) {
+      : p_(p), bound_(bound), o_(o), moves_(p, bound.finish), crew_(std::min(o.threads, kRound)) {
     mirror_ = mirror_of(p_, bound_.finish);
     for (int k = 0; k < crew_.size(); ++k) {
       builders_.push_back(std::make_unique<Builder>(p_));
@@ -63,8 +64,9 @@ class Search {
   bool proven() const { return !elite_.empty() && out_.best.cost == bound_; }
 
   const Candidate& pick(Random& random) const {  // the better half twice as often
-    const std::size_t k = std::min(random.below(elite_.size()), random.below(elite_.size()));
-    return elite_[k];
+    const std::vector<Candidate>& from = random.below(2) == 0 ? elite_ : leading_;
+    const std::size_t k = std::min(random.below(from.size()), random.below(from.size()));
+    return from[k];
   }
 
   template <class Make>
@@ -96,10 +98,11 @@ class Search {
     }
   }
 
-  static void accept(Result& r, const Builder& b) {
+  void accept(Result& r, const Builder& b) const {
     r.solution = b.solution();
     r.candidate.start = r.solution.start;
     r.candidate.cost = r.solution.cost;
+    r.candidate.lead = moves_.lead(r.solution.start, r.solution.cost.finish);
   }
 
   // Double justification (Valls, Ballestin & Quintanilla 2005): everything as late as it goes, last ends first; then
@@ -133,7 +136,22 @@ class Search {
     return std::none_of(elite_.begin(), elite_.end(), [&](const Candidate& e) { return e.cost == c; });
   }
 
+  // The same by lateness, finish and what is nearest to an earlier finish, whatever the visits.
+  void keep_leading(const Candidate& c) {
+    const auto key = [](const Candidate& x) { return std::tuple{x.cost.lateness, x.cost.finish, x.lead}; };
+    const auto place = std::lower_bound(leading_.begin(), leading_.end(), c,
+                                        [&](const Candidate& a, const Candidate& b) { return key(a) < key(b); });
+    if (place != leading_.end() && key(*place) == key(c)) {
+      *place = c;
+      return;
+    }
+    if (leading_.size() == kElite && place == leading_.end()) return;
+    leading_.insert(place, c);
+    if (leading_.size() > kElite) leading_.pop_back();
+  }
+
   void keep(Result& r) {
+    keep_leading(r.candidate);
     const bool better = elite_.empty() || r.candidate.cost < out_.best.cost;
     const auto place = std::lower_bound(elite_.begin(), elite_.end(), r.candidate,
                                         [](const Candidate& a, const Candidate& b) { return a.cost < b.cost; });
@@ -158,7 +176,7 @@ class Search {
   std::unique_ptr<Mirror> mirror_;
   std::unique_ptr<Moves> mirrored_moves_;
   std::vector<std::unique_ptr<Builder>> builders_, back_;
-  std::vector<Candidate> elite_;
+  std::vector<Candidate> elite_, leading_;
   Outcome out_;
   double deadline_ = 0;
   int failed_ = -1;
