@@ -24,6 +24,8 @@ void add_climate(CLI::App& app, Context& context);
 void add_dry(CLI::App& app, Context& context);
 void add_air(CLI::App& app, Context& context);
 void add_buy(CLI::App& app, Context& context);  // buy, quote
+void add_color(CLI::App& app, Context& context);
+void add_tint(CLI::App& app, Context& context);
 void add_log(CLI::App& app, Context& context);  // log
 void add_sooner(CLI::App& app, Context& context);
 void add_serve(CLI::App& app, Context& context);

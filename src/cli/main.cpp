@@ -41,6 +41,8 @@ int main(int argc, char** argv) {
   add_dry(app, context);
   add_air(app, context);
   add_buy(app, context);
+  add_color(app, context);
+  add_tint(app, context);
   add_log(app, context);
   add_sooner(app, context);
   add_serve(app, context);

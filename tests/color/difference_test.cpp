@@ -5,16 +5,15 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <random>
 #include <sstream>
 #include <string>
 
+#include "plain_difference.h"
+#include "support.h"
+
 namespace tackcloth::color {
 namespace {
-
-std::filesystem::path shared_data() {
-  if (const char* named = std::getenv("TACKCLOTH_DATA")) return named;
-  return std::filesystem::path(TACKCLOTH_SOURCE_DIR) / "../shared/data";
-}
 
 // Sharma, Wu and Dalal 2005, table 1: all 34 pairs, to the four decimals they are given in.
 TEST(Difference, SharmaPairs) {
@@ -38,6 +37,33 @@ TEST(Difference, SharmaPairs) {
     ++pairs;
   }
   EXPECT_EQ(pairs, 34);
+}
+
+// Word for word as printed, on random pairs and on the awkward ones: greys, equal, opposite and nearly opposite hues.
+TEST(Difference, TheFormulaAsPrinted) {
+  std::mt19937 random(23);
+  std::uniform_real_distribution<double> l(0, 100), ab(-130, 130), small(-1e-3, 1e-3);
+  const auto same = [](const Lab& a, const Lab& b) {
+    EXPECT_NEAR(difference_2000(a, b), plain_difference_2000(a, b), 1e-9)
+        << a.l << " " << a.a << " " << a.b << ", " << b.l << " " << b.a << " " << b.b;
+  };
+  for (int i = 0; i < 100000; ++i) {
+    const Lab a{l(random), ab(random), ab(random)}, b{l(random), ab(random), ab(random)};
+    same(a, b);
+    same(a, {a.l + small(random), a.a + small(random), a.b + small(random)});
+    same(a, {b.l, -a.a * 0.7 + 1e-2, -a.b * 0.7});
+  }
+  for (const double a : {-40.0, 0.0, 40.0})
+    for (const double b : {-40.0, 0.0, 40.0}) {
+      same({50, a, b}, {60, 0, 0});
+      same({50, 0, 0}, {60, a, b});
+      same({50, a, b}, {50, a, b});
+    }
+  // Opposite along the axes, where the printed angles are exact.
+  same({50, 30, 0}, {50, -20, 0});
+  same({50, -30, 0}, {50, 20, 0});
+  same({50, 0, 30}, {50, 0, -20});
+  same({50, 0, -30}, {50, 0, 20});
 }
 
 }  // namespace
