@@ -285,7 +285,7 @@ int hiding(const ColorCommand& command, const Context& context) {
                 100 * answer.coats[i].contrast_ratio);
   std::printf(
       "A model of a good paint%s. Paint a test patch over the darkest spot first.\n",
-      contrast > 0 ? " with the contrast ratio you gave" : ": --contrast 98%% with the label's figure comes nearer");
+      contrast > 0 ? " with the contrast ratio you gave" : ": --contrast 98% with the label's figure comes nearer");
   if (paint->de00 > 1)
     std::printf("No paint of the common pigments comes nearer to that colour than %.1f.\n", paint->de00);
   return fine;

@@ -66,8 +66,11 @@ void add_steps(TintRecipe& recipe, const TintQuestion& q) {
   out.push_back("Measure the patch again in three places under a dry coat of the same clear; use the mean.");
   if (!recipe.parts.empty()) {
     std::string mix = "Stir into 100 ml of " + q.clear->name + ":";
-    for (const TintPart& part : recipe.parts)
-      mix += text(" %.1f drops of %s;", part.drops_per_l / 10, part.colorant->name.c_str());
+    for (const TintPart& part : recipe.parts) {
+      const double drops = part.drops_per_l / 10;
+      mix += drops < 2 ? text(" %.1f drops of %s thinned 1 to 10;", 10 * drops, part.colorant->name.c_str())
+                       : text(" %.1f drops of %s;", drops, part.colorant->name.c_str());
+    }
     mix.back() = '.';
     out.push_back(mix + " Only a concentrate made for that clear: others curdle or stay soft. Strain it.");
   }
@@ -77,7 +80,7 @@ void add_steps(TintRecipe& recipe, const TintQuestion& q) {
       "the piece in daylight and under the lamp of the room, and measure it. Change the mix, not the piece.");
   if (!recipe.parts.empty()) {
     out.push_back(
-        text("On the piece: %d thin coat%s of %.0f um wet each, only where the colour is off, feathered out. "
+        text("On the piece: %d thin coat%s of %.0f um wet, only where the colour is off, feathered out. "
              "Stop when it is right, even before the last coat.",
              recipe.coats, recipe.coats == 1 ? "" : "s", recipe.wet_um));
     out.push_back("Lock it in with one untinted coat before any sanding: sanding through the tint shows.");

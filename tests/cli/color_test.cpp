@@ -36,7 +36,7 @@ TEST_F(ColorCommands, Difference) {
   ASSERT_EQ(many.at("de00").size(), 2u);
   EXPECT_NEAR(many.at("de00")[0].get<double>(), 2.0425, 5e-5);
   EXPECT_EQ(many.at("de00")[1].get<double>(), 0);
-  EXPECT_EQ(run("color difference --pairs - < " + pairs).out.substr(0, 6), "2.0425");
+  EXPECT_EQ(run("color difference --pairs - < " + pairs).out.substr(0, 5), "2.042");
   EXPECT_NE(run("color difference 50,0,0 51,0,0").out.find("CIEDE2000"), std::string::npos);
 }
 
@@ -98,7 +98,7 @@ TEST_F(ColorCommands, Tint) {
   EXPECT_EQ(text.find("into 1 l of"), 0u) << text;
   EXPECT_NE(text.find("Test board"), std::string::npos);
   // A product of the catalogue stands for its binder.
-  EXPECT_EQ(answer("tint --from 62,14,30 --to 60,10,28 --clear varnish_wiping --json").at("clear"), "urethane_oil");
+  EXPECT_EQ(answer("tint --from 62,14,30 --to 60,10,28 --clear varnish_wiping --json").at("clear"), "alkyd");
   // Only what is on the shelf.
   for (const json& part :
        answer("tint --from 62,14,30 --to 55,12,26 --only dye_brown,dye_green --json").at("colorants"))

@@ -82,6 +82,33 @@ TEST(Metamerism, PairsThatMatchAndPart) {
   EXPECT_GT(metamerism(wavy, darker, d65, a, Correction::none).de00, 1);
 }
 
+// The worked example of ISO 18314-4:2024 (pairs of samples for change of illuminant), D65 to A, 10 degree observer. Its
+// XYZ are sums every 10 nm over 400 to 700 nm, ours every 5 nm with Sprague's interpolation between.
+TEST(Metamerism, TheStandardsExample) {
+  const std::vector<double> sample{0.0379, 0.0403, 0.0415, 0.0427, 0.045,  0.0483, 0.0521, 0.0572,
+                                   0.0624, 0.0673, 0.0777, 0.1026, 0.1307, 0.145,  0.1484, 0.1455,
+                                   0.1375, 0.1254, 0.1099, 0.0908, 0.0698, 0.0526, 0.0423, 0.0368,
+                                   0.0331, 0.0306, 0.0297, 0.0311, 0.034,  0.038,  0.0421},
+      standard{0.099,  0.1244, 0.0933, 0.0596, 0.0405, 0.0322, 0.0299, 0.0316, 0.0377, 0.0507, 0.0681,
+               0.0968, 0.1522, 0.2014, 0.1991, 0.159,  0.1162, 0.0843, 0.0655, 0.057,  0.0553, 0.0582,
+               0.0638, 0.0716, 0.0818, 0.0959, 0.1131, 0.1317, 0.149,  0.1656, 0.1832};
+  std::vector<double> nm;
+  for (int w = 400; w <= 700; w += 10) nm.push_back(w);
+  const Spectrum spl = *resample(nm, sample), std_ = *resample(nm, standard);
+  const Viewer d65(*light_named("D65"), Observer::ten_degrees), a(light_a(), Observer::ten_degrees);
+  const auto near = [](const Xyz& ours, double x, double y, double z) {
+    EXPECT_NEAR(100 * ours.x, x, 0.03);
+    EXPECT_NEAR(100 * ours.y, y, 0.03);
+    EXPECT_NEAR(100 * ours.z, z, 0.03);
+  };
+  near(d65.xyz(std_), 7.6576, 10.7116, 5.0731);
+  near(a.xyz(std_), 8.96442, 10.1878, 1.6663);
+  near(d65.xyz(spl), 7.6933, 10.5616, 5.54474);
+  near(a.xyz(spl), 8.56438, 10.0324, 1.9315);
+  EXPECT_NEAR(metamerism(std_, spl, d65, a, Correction::multiplicative).de76, 3.7907, 0.1);
+  EXPECT_NEAR(metamerism(std_, spl, d65, a, Correction::additive).de76, 4.6911, 0.1);
+}
+
 // The 24 measured patches: what the estimate from Lab alone is worth under another light.
 TEST(Estimate, OnMeasuredPatches) {
   const auto samples = read_reflectance_file((shared_data() / "colour/colorchecker_24_reflectance.csv").string());

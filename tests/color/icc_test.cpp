@@ -156,5 +156,28 @@ TEST(Space, BradfordAsPublished) {
   }
 }
 
+// Li et al. 2017 (Color Research and Application 42, 703-718) print the matrix of CAT16 and its inverse to 8 digits:
+// the adaptation done with the printed inverse.
+TEST(Space, Cat16AsPublished) {
+  const double m[3][3] = {
+      {0.401288, 0.650173, -0.051461}, {-0.250268, 1.204414, 0.045854}, {-0.002079, 0.048952, 0.953127}};
+  const double back[3][3] = {{1.86206786, -1.01125463, 0.14918677},
+                             {0.38752654, 0.62144744, -0.00897398},
+                             {-0.01584150, -0.03412294, 1.04996444}};
+  const Xyz c{0.2, 0.35, 0.12}, a{1.0985, 1, 0.35585};
+  const double in[3] = {c.x, c.y, c.z}, from[3] = {a.x, a.y, a.z}, to[3] = {kD65.x, kD65.y, kD65.z};
+  double cone[3], out[3];
+  for (int i = 0; i < 3; ++i) {
+    double v = 0, f = 0, t = 0;
+    for (int k = 0; k < 3; ++k) v += m[i][k] * in[k], f += m[i][k] * from[k], t += m[i][k] * to[k];
+    cone[i] = v * t / f;
+  }
+  for (int i = 0; i < 3; ++i) out[i] = back[i][0] * cone[0] + back[i][1] * cone[1] + back[i][2] * cone[2];
+  const Xyz ours = adapt(c, a, kD65, Adaptation::cat16);
+  EXPECT_NEAR(ours.x, out[0], 1e-7);
+  EXPECT_NEAR(ours.y, out[1], 1e-7);
+  EXPECT_NEAR(ours.z, out[2], 1e-7);
+}
+
 }  // namespace
 }  // namespace tackcloth::color

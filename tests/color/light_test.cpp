@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <numeric>
+#include <random>
 
 #include "color/difference.h"
 #include "color/spectrum_csv.h"
@@ -213,6 +214,25 @@ TEST(SpectrumCsv, BadFilesNameTheLine) {
   error("nm,r\n");
   error("500,0.1\n510,0.2\n");
   EXPECT_FALSE(read_reflectance_file("/nowhere/x.csv").has_value());
+}
+
+// Any bytes: an answer or a refusal.
+TEST(SpectrumCsv, AnyBytes) {
+  std::mt19937 random(5);
+  std::string good = "nm,r\n";
+  for (int w = 400; w <= 700; w += 10) good += std::to_string(w) + ",0.3\n";
+  for (int i = 0; i < 3000; ++i) {
+    std::string text = good;
+    for (int k = 0; k < 4; ++k) text[random() % text.size()] = static_cast<char>(random());
+    if (i % 3 == 0) text.resize(random() % text.size());
+    const auto read = read_reflectances(text, "x.csv");
+    if (!read) {
+      EXPECT_FALSE(read.error().what.empty());
+      continue;
+    }
+    for (const auto& sample : *read)
+      for (const double v : sample.reflectance.values) EXPECT_TRUE(v >= 0 && v < 3);
+  }
 }
 
 }  // namespace

@@ -218,6 +218,29 @@ TEST(Layers, ClearOverWood) {
   }
 }
 
+// Stain in bare wood and a glaze on the film: none is none, more is darker, a dye alone is Beer and Lambert.
+TEST(Layers, StainAndGlaze) {
+  const Spectrum bare = wood("maple_hard");
+  const Colorant& dye = *palette().colorant("dye_brown");
+  const Surface film = surface_of(1.5);
+  for (std::size_t i = 0; i < kSamples; ++i) {
+    EXPECT_NEAR(stained(bare, LayerSpectrum{})[i], bare[i], 1e-12);
+    EXPECT_NEAR(with_layer(bare, LayerSpectrum{}, film)[i], bare[i], 1e-12);
+  }
+  double last = d65().lab(bare).l;
+  for (const double g : {0.01, 0.03, 0.1, 0.3}) {
+    const LayerSpectrum layer = layer_of({{&dye, g}});
+    const Spectrum glazed = with_layer(bare, layer, film), soaked = stained(bare, layer);
+    for (std::size_t i = 0; i < kSamples; ++i) {
+      const double inside = internal_from_measured(bare[i], film) * std::exp(-2 * g * dye.k[i]);
+      EXPECT_NEAR(glazed[i], measured_from_internal(inside, film), 1e-12);
+      EXPECT_LE(soaked[i], bare[i] + 1e-12);
+    }
+    EXPECT_LT(d65().lab(soaked).l, last);
+    last = d65().lab(soaked).l;
+  }
+}
+
 TEST(Layers, GlossWords) {
   EXPECT_EQ(gloss_word(0), "dead matt");
   EXPECT_EQ(gloss_word(20), "satin");

@@ -64,7 +64,9 @@ const worst = (pairs: [Three, Three][], circle = false) => {
 };
 
 describe('colours against two libraries, 10,000 at random', () => {
-  // Library, space, its answer, and how near: CSS's own matrices are rounded to 16 digits, Oklab's to 10.
+  // Library, space, its answer, and how near. CSS's matrices are given to 16 digits and Oklab's to 10; but culori's one
+  // from sRGB to D50 makes white (0.96429567, 1.00000004, 0.82510455) where 1 and 0.82510460 are meant: up to 7e-8 of
+  // XYZ, which is up to 5e-5 in its Lab.
   const culoriTo = (mode: string, keys: string[]) => {
     const convert = converter(mode);
     return (c: Three) => {
@@ -74,7 +76,7 @@ describe('colours against two libraries, 10,000 at random', () => {
   };
   const colorjsTo = (space: string) => (c: Three) => new Color('srgb', c).to(space).coords.map((v) => Number(v) || 0) as Three;
   const cases: [string, keyof typeof spaces, (c: Three) => Three, number][] = [
-    ['culori', 'lab', culoriTo('lab', ['l', 'a', 'b']), 1e-5],
+    ['culori', 'lab', culoriTo('lab', ['l', 'a', 'b']), 5e-5],
     ['culori', 'xyz', culoriTo('xyz65', ['x', 'y', 'z']), 1e-6],
     ['culori', 'oklab', culoriTo('oklab', ['l', 'a', 'b']), 1e-6],
     ['colorjs.io', 'lab', colorjsTo('lab'), 1e-5],
@@ -96,12 +98,12 @@ describe('colours against two libraries, 10,000 at random', () => {
       ours.map((row, i) => {
         const c = colors[i]!;
         const got = convert({ mode: 'rgb', r: c[0], g: c[1], b: c[2] });
-        // The hue of a near-grey means nothing.
-        return row.lch_c! < 0.5 ? [[0, 0, 0], [0, 0, 0]] : [of(row, 'lch'), [got.l, got.c, got.h] as Three];
+        // The hue of a near-grey means little: 5e-5 is 6e-4 degrees at a chroma of 5.
+        return row.lch_c! < 5 ? [[0, 0, 0], [0, 0, 0]] : [of(row, 'lch'), [got.l, got.c, got.h] as Three];
       }),
       true
     );
-    expect(most).toBeLessThanOrEqual(1e-4);
+    expect(most).toBeLessThanOrEqual(6e-4);
   });
 
   for (const [space, write] of [
@@ -122,7 +124,7 @@ describe('colours against two libraries, 10,000 at random', () => {
       });
       const most = worst(table(lines).map((row, i) => [of(row, 'srgb'), colors[i]!]));
       console.info(`back from ${space}: ${most.toExponential(1)} at worst`);
-      expect(most).toBeLessThanOrEqual(2e-6);
+      expect(most).toBeLessThanOrEqual(space === 'lab' || space === 'lch' ? 5e-6 : 2e-6); // see above
     });
 
   it('CIEDE2000 of 10,000 pairs as both have it', () => {
