@@ -97,16 +97,16 @@ TEST(Metamerism, TheStandardsExample) {
   const Spectrum spl = *resample(nm, sample), std_ = *resample(nm, standard);
   const Viewer d65(*light_named("D65"), Observer::ten_degrees), a(light_a(), Observer::ten_degrees);
   const auto near = [](const Xyz& ours, double x, double y, double z) {
-    EXPECT_NEAR(100 * ours.x, x, 0.03);
-    EXPECT_NEAR(100 * ours.y, y, 0.03);
-    EXPECT_NEAR(100 * ours.z, z, 0.03);
+    EXPECT_NEAR(100 * ours.x, x, 0.002);
+    EXPECT_NEAR(100 * ours.y, y, 0.002);
+    EXPECT_NEAR(100 * ours.z, z, 0.002);
   };
   near(d65.xyz(std_), 7.6576, 10.7116, 5.0731);
   near(a.xyz(std_), 8.96442, 10.1878, 1.6663);
   near(d65.xyz(spl), 7.6933, 10.5616, 5.54474);
   near(a.xyz(spl), 8.56438, 10.0324, 1.9315);
-  EXPECT_NEAR(metamerism(std_, spl, d65, a, Correction::multiplicative).de76, 3.7907, 0.1);
-  EXPECT_NEAR(metamerism(std_, spl, d65, a, Correction::additive).de76, 4.6911, 0.1);
+  EXPECT_NEAR(metamerism(std_, spl, d65, a, Correction::multiplicative).de76, 3.7907, 0.01);
+  EXPECT_NEAR(metamerism(std_, spl, d65, a, Correction::additive).de76, 4.6911, 0.01);
 }
 
 // The 24 measured patches: what the estimate from Lab alone is worth under another light.

@@ -60,9 +60,43 @@ TEST(Icc, AWideProfile) {
   const LinearRgb red = transform->one(1, 0, 0);
   EXPECT_GT(red.r, 1.1);
   EXPECT_LT(red.g, -0.01);
+  // Whole rows go by tables, single colours through Little CMS: they agree.
+  std::mt19937 random(9);
+  std::vector<std::uint16_t> in(3 * 1000);
+  for (auto& v : in) v = static_cast<std::uint16_t>(random());
+  std::vector<float> out(in.size());
+  ASSERT_TRUE(transform->rows16(in, out));
+  for (std::size_t i = 0; i < 1000; ++i) {
+    const LinearRgb c = transform->one(in[3 * i] / 65535.0, in[3 * i + 1] / 65535.0, in[3 * i + 2] / 65535.0);
+    EXPECT_NEAR(out[3 * i], c.r, 1e-4);
+    EXPECT_NEAR(out[3 * i + 1], c.g, 1e-4);
+    EXPECT_NEAR(out[3 * i + 2], c.b, 1e-4);
+  }
   const LinearRgb grey = transform->one(0.5, 0.5, 0.5);
   EXPECT_NEAR(grey.r, std::pow(0.5, 2.2), 1e-3);
   EXPECT_NEAR(grey.b, grey.r, 1e-3);
+}
+
+TEST(Icc, AGreyProfile) {
+  cmsToneCurve* gamma = cmsBuildGamma(nullptr, 2.2);
+  cmsHPROFILE profile = cmsCreateGrayProfile(cmsD50_xyY(), gamma);
+  cmsFreeToneCurve(gamma);
+  cmsUInt32Number size = 0;
+  cmsSaveProfileToMem(profile, nullptr, &size);
+  std::vector<std::byte> bytes(size);
+  cmsSaveProfileToMem(profile, bytes.data(), &size);
+  cmsCloseProfile(profile);
+  const auto transform = IccTransform::from_profile(bytes);
+  ASSERT_TRUE(transform.has_value());
+  EXPECT_EQ(transform->channels(), 1);
+  const std::vector<std::uint8_t> in{0, 64, 128, 255};
+  std::vector<float> out(12);
+  ASSERT_TRUE(transform->rows8(in, out));
+  for (std::size_t i = 0; i < 4; ++i)
+    for (std::size_t c = 0; c < 3; ++c) EXPECT_NEAR(out[3 * i + c], std::pow(in[i] / 255.0, 2.2), 1e-3);
+  const LinearRgb one = transform->one(128 / 255.0, 0, 0);
+  EXPECT_NEAR(one.r, out[6], 1e-3);
+  EXPECT_NEAR(one.b, out[8], 1e-3);
 }
 
 TEST(Icc, BadProfilesAreRefused) {
