@@ -229,6 +229,13 @@ Result<TintRecipe> tint(const TintQuestion& q, const Viewer& first, const Viewer
     recipe.first = seen;
     if (full < 0.98) break;  // the limit of loading isn't what holds it back
   }
+  // Towards a lighter look tints can only mimic: unless that works well, nothing is better.
+  if (recipe.first.to.l > recipe.first.from.l + 1 && recipe.first.de00_after > recipe.first.de00_before / 2) {
+    loads.clear();
+    recipe.coats = 0;
+    recipe.predicted = q.from;
+    recipe.first = look(q, q.from, first);
+  }
   recipe.wet_um = q.wet_um;
   recipe.second = look(q, recipe.predicted, second);
   for (const Load& load : loads) {

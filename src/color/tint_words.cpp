@@ -26,8 +26,10 @@ void add_warnings(TintRecipe& recipe) {
              "comes first.",
              one.to.l - one.from.l));
   if (recipe.parts.empty()) {
-    out.push_back(one.de00_before < 1 ? std::string("The patch is already as near as the eye can tell: leave it.")
-                                      : std::string("No colourant allowed here brings it nearer."));
+    if (one.de00_before < 1)
+      out.push_back("The patch is already as near as the eye can tell: leave it.");
+    else if (out.empty())
+      out.push_back("No colourant allowed here brings it nearer.");
     return;
   }
   if (one.de00_after > 1)

@@ -175,6 +175,8 @@ TEST(Tint, WhatCannotBeDoneIsSaid) {
   const auto lighter = tint(q, d65(), lamp());
   ASSERT_TRUE(lighter.has_value());
   EXPECT_NE(lighter->warnings.front().find("lighter"), std::string::npos);
+  EXPECT_TRUE(lighter->parts.empty());
+  EXPECT_EQ(lighter->first.de00_after, lighter->first.de00_before);
   q.to = q.from;
   const auto same = tint(q, d65(), lamp());
   EXPECT_TRUE(same->parts.empty());
