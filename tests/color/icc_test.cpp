@@ -106,7 +106,7 @@ TEST(Icc, BadProfilesAreRefused) {
   EXPECT_FALSE(IccTransform::from_profile(std::span(bytes).first(300)).has_value());
   EXPECT_FALSE(IccTransform::from_profile(std::vector<std::byte>(5000, std::byte{0x5a})).has_value());
   std::mt19937 random(3);
-  for (int i = 0; i < 300; ++i) {  // any byte broken: an answer or a refusal, no crash
+  for (int i = 0; i < 40; ++i) {  // any byte broken: an answer or a refusal, no crash
     auto broken = bytes;
     for (int k = 0; k < 8; ++k) broken[random() % broken.size()] = static_cast<std::byte>(random());
     const auto read = IccTransform::from_profile(broken);

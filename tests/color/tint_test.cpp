@@ -151,7 +151,7 @@ TEST(Tint, NothingBetterIsMissed) {
   const Viewer d50 = standard_viewer();
   std::mt19937 random(17);
   std::uniform_real_distribution<double> u(-1, 1);
-  for (int i = 0; i < 6; ++i) {
+  for (int i = 0; i < 3; ++i) {
     TintQuestion q = question(*estimate_reflectance({68 + 6 * u(random), 8 + 4 * u(random), 24 + 6 * u(random)}, d50));
     q.to = *estimate_reflectance({56 + 6 * u(random), 9 + 5 * u(random), 24 + 6 * u(random)}, d50, &q.from);
     q.most_parts = 2;
