@@ -10,6 +10,7 @@
 
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/look_pages.h"
 #include "cli/sooner_json.h"
 #include "cli/stored_plan.h"
 #include "service/service.h"
@@ -93,10 +94,30 @@ void run_serve(const ServeCommand& command, Context& context) {
   service::Config config;
   config.port = command.port;
   config.web_root = command.web.empty() ? context.web_dir : command.web;
-  config.sooner = [&context](ledger::Ledger& store, const std::function<bool()>& ending) -> Result<std::string> {
+  config.slow["sooner"] = [&context](ledger::Ledger& store, const std::string&,
+                                     const std::function<bool()>& ending) -> Result<std::string> {
     const auto helps = sooner_stored(store, context, [&ending](int, int) { return !ending(); });
     if (!helps) return tl::unexpected(helps.error().front());
     return to_json(*helps);
+  };
+  const auto album = std::make_shared<Album>();
+  config.slow["looks"] = [&context, album](ledger::Ledger& store, const std::string&,
+                                           const std::function<bool()>&) -> Result<std::string> {
+    auto page = looks_page(store, context);
+    if (!page) return tl::unexpected(page.error().front());
+    album->put(std::move(page->pictures));
+    return page->json;
+  };
+  config.slow["boards"] = [&context, album](ledger::Ledger& store, const std::string& about,
+                                            const std::function<bool()>& ending) -> Result<std::string> {
+    auto page = boards_page(store, about, context, [&ending](int, int) { return !ending(); });
+    if (!page) return tl::unexpected(page.error().front());
+    album->put(std::move(page->pictures));
+    return page->json;
+  };
+  config.picture = [album](const std::string& path) { return album->find(path); };
+  config.accepts = [&context](ledger::Ledger& store, const ledger::StoredChange& change) {
+    return accepts(store, change, context);
   };
   const auto clock = [] { return to_iso(wall_clock()); };
   const auto replan = [&context](ledger::Ledger& store) -> Result<std::string> {

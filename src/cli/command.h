@@ -28,6 +28,7 @@ void add_color(CLI::App& app, Context& context);
 void add_tint(CLI::App& app, Context& context);
 void add_log(CLI::App& app, Context& context);  // log
 void add_sooner(CLI::App& app, Context& context);
+void add_boards(CLI::App& app, Context& context);  // looks side by side
 void add_serve(CLI::App& app, Context& context);
 void add_recolor(CLI::App& app, Context& context);
 void add_photo(CLI::App& app, Context& context);  // mask, flatten

@@ -45,6 +45,7 @@ int main(int argc, char** argv) {
   add_tint(app, context);
   add_log(app, context);
   add_sooner(app, context);
+  add_boards(app, context);
   add_serve(app, context);
   add_recolor(app, context);
   add_photo(app, context);

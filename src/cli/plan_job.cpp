@@ -1,9 +1,11 @@
 #include "cli/plan_job.h"
 
+#include <algorithm>
 #include <chrono>
 #include <filesystem>
 
 #include "cli/bench_history.h"
+#include "look/view.h"
 
 namespace tackcloth::cli {
 
@@ -119,6 +121,33 @@ Results<Helped> sooner_text(std::string_view toml, const std::string& name, cons
   auto job = job::parse_job(toml, name, (*loaded)->catalog);
   if (!job) return tl::unexpected(job.error());
   return helped(*job, name, args, log, **loaded, between);
+}
+
+Results<Compared> boards_text(std::string_view toml, const std::string& name, const std::string& piece,
+                              const PlanArgs& args, const std::vector<plan::LogEntry>& log, const Context& context,
+                              int picture_width, const std::function<bool(int, int)>& between) {
+  auto loaded = load(context);
+  if (!loaded) return tl::unexpected(loaded.error());
+  auto job = job::parse_job(toml, name, (*loaded)->catalog);
+  if (!job) return tl::unexpected(job.error());
+  const auto asked = asked_of(*job, name, args, log, **loaded);
+  if (!asked) return tl::unexpected(asked.error());
+  auto boards = look::boards(*job, piece, asked->world, asked->options, std::max(args.threads, 2), between);
+  if (!boards) return tl::unexpected(boards.error());
+  Compared compared{std::move(*job), std::move(*boards), {}, {}};
+  for (const job::PieceOrder& order : compared.job.pieces) {
+    if (order.piece.id != piece) continue;
+    const auto views = look::views_of(compared.job, order, picture_width);
+    if (!views) {
+      compared.notes.push_back(views.error().what);
+      compared.pictures.resize(compared.boards.size());
+      continue;
+    }
+    compared.notes = views->front().notes;
+    for (const look::Board& board : compared.boards)
+      compared.pictures.push_back(look::painted(views->front(), board.zones));
+  }
+  return compared;
 }
 
 void add_plan_options(CLI::App& command, PlanArgs& args) {

@@ -10,6 +10,8 @@
 #include <vector>
 
 #include "cli/command.h"
+#include "look/look.h"
+#include "picture/image.h"
 #include "plan/sooner.h"
 
 namespace tackcloth::cli {
@@ -47,6 +49,17 @@ Results<Helped> sooner_job(const std::string& job_path, const PlanArgs& args, co
 Results<Helped> sooner_text(std::string_view toml, const std::string& name, const PlanArgs& args,
                             const std::vector<plan::LogEntry>& log, const Context& context,
                             const std::function<bool(int, int)>& between = {});
+
+// Looks of one piece side by side, with their pictures.
+struct Compared {
+  job::Job job;
+  std::vector<look::Board> boards;
+  std::vector<picture::Image> pictures;  // one a board
+  std::vector<std::string> notes;        // how far to trust them
+};
+Results<Compared> boards_text(std::string_view toml, const std::string& name, const std::string& piece,
+                              const PlanArgs& args, const std::vector<plan::LogEntry>& log, const Context& context,
+                              int picture_width, const std::function<bool(int, int)>& between = {});
 
 // --weather, --start, --seed, --threads, --prefer on a subcommand.
 void add_plan_options(CLI::App& command, PlanArgs& args);

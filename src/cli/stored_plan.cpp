@@ -21,6 +21,19 @@ Results<std::vector<plan::LogEntry>> log_of(ledger::Ledger& ledger) {
   return log;
 }
 
+Results<std::vector<look::Change>> changes_of(ledger::Ledger& ledger) {
+  const auto stored = ledger.changes();
+  if (!stored) return one(stored.error());
+  std::vector<look::Change> changes;
+  for (const auto& row : *stored) {
+    auto change = look::read_change(row.key, row.when, row.body);
+    if (!change) return one(change.error());
+    changes.push_back(std::move(*change));
+  }
+  if (auto settled = look::settle(changes); !settled) return one(settled.error());
+  return changes;
+}
+
 }  // namespace
 
 std::string to_options_json(const PlanArgs& args) {
@@ -52,7 +65,11 @@ Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& jo
                                    const PlanArgs& args, const std::string& now, const Context& context) {
   auto log = log_of(ledger);
   if (!log) return tl::unexpected(log.error());
-  auto plan = plan_text(job_toml, job_name, args, *log, context);
+  const auto changes = changes_of(ledger);
+  if (!changes) return tl::unexpected(changes.error());
+  const auto toml = job::edited(job_toml, look::standing(*changes));
+  if (!toml) return one(toml.error());
+  auto plan = plan_text(*toml, job_name, args, *log, context);
   if (!plan) return plan;
   ledger::StoredPlan stored{0, now, job_name, job_toml, plan::to_json(*plan), to_options_json(args)};
   const auto latest = ledger.latest_plan();
@@ -65,16 +82,57 @@ Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& jo
   return plan;
 }
 
-Results<plan::Helps> sooner_stored(ledger::Ledger& ledger, const Context& context,
-                                   const std::function<bool(int, int)>& between) {
+Results<Standing> standing_job(ledger::Ledger& ledger) {
   const auto latest = ledger.latest_plan();
   if (!latest) return one(latest.error());
   if (!latest->has_value()) return one(Problem{"", 0, 0, "there is no plan yet", "a stored job", "plan a job first"});
+  Standing job;
+  job.name = (*latest)->job_name;
   const auto args = from_options_json((*latest)->options_json);
   if (!args) return one(args.error());
+  job.args = *args;
   auto log = log_of(ledger);
   if (!log) return tl::unexpected(log.error());
-  auto helped = sooner_text((*latest)->job_toml, (*latest)->job_name, *args, *log, context, between);
+  job.log = std::move(*log);
+  auto changes = changes_of(ledger);
+  if (!changes) return tl::unexpected(changes.error());
+  auto toml = job::edited((*latest)->job_toml, look::standing(*changes));
+  if (!toml) return one(toml.error());
+  job.toml = std::move(*toml);
+  job.version = (*latest)->id + static_cast<long long>(changes->size());
+  job.changes = std::move(*changes);
+  return job;
+}
+
+Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change, const Context& context) {
+  const auto latest = ledger.latest_plan();
+  if (!latest) return tl::unexpected(latest.error());
+  if (!latest->has_value())
+    return tl::unexpected(Problem{"", 0, 0, "there is no plan yet", "a stored job", "plan one"});
+  auto changes = changes_of(ledger);
+  if (!changes) return tl::unexpected(changes.error().front());
+  auto read = look::read_change(change.key, change.when, change.body);
+  if (!read) return tl::unexpected(read.error());
+  changes->push_back(std::move(*read));
+  if (auto settled = look::settle(*changes); !settled) return settled;
+  const auto toml = job::edited((*latest)->job_toml, look::standing(*changes));
+  if (!toml) return tl::unexpected(toml.error());
+  const auto catalog = catalog::load_catalog(context.catalog_dir);
+  if (!catalog) return tl::unexpected(catalog.error().front());
+  if (const auto job = job::parse_job(*toml, (*latest)->job_name, *catalog); !job) {
+    Problem problem = job.error().front();
+    problem.file.clear();  // lines are those of the job with its changes, not of the file
+    problem.line = problem.column = 0;
+    return tl::unexpected(problem);
+  }
+  return {};
+}
+
+Results<plan::Helps> sooner_stored(ledger::Ledger& ledger, const Context& context,
+                                   const std::function<bool(int, int)>& between) {
+  const auto job = standing_job(ledger);
+  if (!job) return tl::unexpected(job.error());
+  auto helped = sooner_text(job->toml, job->name, job->args, job->log, context, between);
   if (!helped) return tl::unexpected(helped.error());
   return std::move(helped->helps);
 }

@@ -5,6 +5,7 @@
 
 #include "cli/plan_job.h"
 #include "ledger/ledger.h"
+#include "look/changes.h"
 
 namespace tackcloth::cli {
 
@@ -18,6 +19,18 @@ Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& jo
 
 // The same for the job stored last.
 Results<plan::Plan> replan_and_store(ledger::Ledger& ledger, const std::string& now, const Context& context);
+
+// The stored job as it stands: its text with the changes to the look laid over it.
+struct Standing {
+  std::string toml, name;
+  PlanArgs args;
+  std::vector<plan::LogEntry> log;
+  std::vector<look::Change> changes;
+  long long version = 0;  // grows with every plan and change
+};
+Results<Standing> standing_job(ledger::Ledger& ledger);
+// Would the stored job still hold with this change?
+Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change, const Context& context);
 
 // What would bring the dates of the job stored last forward, with its log.
 Results<plan::Helps> sooner_stored(ledger::Ledger& ledger, const Context& context,

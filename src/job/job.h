@@ -61,8 +61,31 @@ struct Shop {
   double overhead_percent = 0, tax_percent = 0, profit_percent = 0;
 };
 
+// A photo of one flat face. Its corners, in pixels of the upright picture from its left top, go with the face's left
+// top, right top, right bottom and left bottom.
+struct Photo {
+  std::string id, file, part, face;          // file: relative to the job file
+  std::vector<double> corners;               // x, y four times
+  std::string color_now;                     // of the surface as it is, measured; empty: judged from the picture
+  int line = 0, column = 0;
+};
+
+// One way the piece could look: what changes in some of its zones. An empty word or no number leaves the zone's own.
+struct LookZone {
+  std::string part, zone, treatment, product, color;
+  int line = 0, column = 0;
+};
+struct Look {
+  std::string id, name;
+  std::vector<LookZone> zones;
+};
+
+inline constexpr std::size_t kMostLooks = 12;
+
 struct PieceOrder {
   piece::Piece piece;
+  std::vector<Photo> photos;
+  std::vector<Look> looks;                   // at most kMostLooks
   std::string room;                          // where it dries
   std::optional<Instant> due;
   std::optional<Instant> arrives;

@@ -21,6 +21,11 @@ PieceOrder read_piece(reading::Table table, const Names& names);
 // The sizes of a zone, by its form. What needs the face (bands, stripes, borders, symmetry) is left to piece::measure.
 void read_geometry(reading::Table& table, piece::Zone& zone);
 
+// [[piece.photo]] and [[piece.look]]; the parts must have been read.
+void read_looks(reading::Table& table, const Names& names, PieceOrder& order);
+// A colour word is anything; one that is written as CSS Color 4 writes colours has to be right.
+std::string read_color(reading::Table& table, std::string_view key);
+
 // Small letters, digits, "-" and "_", unique in `seen`; empty when missing.
 std::string read_id(reading::Table& table, const std::string& what, std::vector<std::string>& seen);
 // A line of text for people: no control characters, at most 200 bytes.

@@ -34,7 +34,7 @@ Zone read_zone(reading::Table table, const Names& names, const Part& part, std::
   zone.treatment = static_cast<piece::Treatment>(table.choice("treatment", piece::treatment_words()).value_or(0));
   zone.product = table.text("product").value_or("");
   check_name(table, "product", zone.product, "product of the catalogue", names.products);
-  zone.color = read_line(table, "color", "");
+  zone.color = read_color(table, "color");
   zone.coats = static_cast<int>(table.integer("coats", 0, 20).value_or(0));
   zone.wanted = table.texts("wanted");
   for (const std::string& product : zone.wanted)
@@ -181,6 +181,7 @@ PieceOrder read_piece(reading::Table table, const Names& names) {
   for (const reading::Table& row : table.tables("part")) piece.parts.push_back(read_part(row, names, parts));
   if (piece.parts.empty())
     table.problem("part", "the piece has no part", "one [[piece.part]] or more", "add [[piece.part]] with an id");
+  read_looks(table, names, order);
   table.finish();
   return order;
 }

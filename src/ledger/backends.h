@@ -14,6 +14,7 @@ Result<std::unique_ptr<Ledger>> open_postgres(const std::string& url);
 // Refuses what no store could hold faithfully: an empty key, step or word, or a NUL inside a text.
 Result<void> check(const StoredPlan& plan);
 Result<void> check(const StoredEntry& entry);
+Result<void> check(const StoredChange& change);
 
 Problem newer_schema(const std::string& where, int found);
 

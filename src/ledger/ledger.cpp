@@ -30,6 +30,14 @@ Result<void> check(const StoredPlan& plan) {
   return check_text(plan.job_name, "name of the job", false);
 }
 
+Result<void> check(const StoredChange& change) {
+  for (auto [text, name] : {std::pair{&change.key, "key of the change"}, std::pair{&change.when, "time of the change"},
+                            std::pair{&change.body, "change"}}) {
+    if (auto ok = check_text(*text, name, true); !ok) return ok;
+  }
+  return {};
+}
+
 Result<void> check(const StoredEntry& entry) {
   for (auto [text, name] : {std::pair{&entry.key, "key of the entry"}, std::pair{&entry.when, "time of the entry"},
                             std::pair{&entry.step, "step of the entry"}, std::pair{&entry.what, "what of the entry"}}) {

@@ -25,6 +25,14 @@ struct StoredEntry {
   std::string when, step, what, note;
 };
 
+// A change to how a piece is to look, or the taking back of one. What is in it is the writer's business.
+struct StoredChange {
+  long long id = 0;
+  std::string key;                           // as for entries
+  std::string when;
+  std::string body;                          // JSON
+};
+
 class Ledger {
  public:
   virtual ~Ledger() = default;
@@ -36,6 +44,9 @@ class Ledger {
   // Returns the id; an entry whose key is already there is not added again and its first id comes back.
   virtual Result<long long> add_entry(const StoredEntry& entry) = 0;
   virtual Result<std::vector<StoredEntry>> entries() = 0;
+  // As with entries: the same key is stored once.
+  virtual Result<long long> add_change(const StoredChange& change) = 0;
+  virtual Result<std::vector<StoredChange>> changes() = 0;
   virtual int schema_version() const = 0;
 };
 

@@ -85,7 +85,33 @@ constexpr const char* kBoth3 = R"sql(
 ALTER TABLE plan ADD COLUMN options_json TEXT NOT NULL DEFAULT '{}';
 )sql";
 
-constexpr Migration kMigrations[] = {{1, kSqlite1, kPostgres1}, {2, kSqlite2, kPostgres2}, {3, kBoth3, kBoth3}};
+// 4: changes to the look, append-only as well: taking one back is another one.
+constexpr const char* kSqlite4 = R"sql(
+CREATE TABLE look_change (
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
+  key TEXT NOT NULL UNIQUE,
+  happened TEXT NOT NULL,
+  body TEXT NOT NULL
+);
+CREATE TRIGGER look_change_no_update BEFORE UPDATE ON look_change
+  BEGIN SELECT RAISE(ABORT, 'changes are only added'); END;
+CREATE TRIGGER look_change_no_delete BEFORE DELETE ON look_change
+  BEGIN SELECT RAISE(ABORT, 'changes are only added'); END;
+)sql";
+
+constexpr const char* kPostgres4 = R"sql(
+CREATE TABLE look_change (
+  id BIGINT GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
+  key TEXT NOT NULL UNIQUE,
+  happened TEXT NOT NULL,
+  body TEXT NOT NULL
+);
+CREATE TRIGGER look_change_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON look_change
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+)sql";
+
+constexpr Migration kMigrations[] = {
+    {1, kSqlite1, kPostgres1}, {2, kSqlite2, kPostgres2}, {3, kBoth3, kBoth3}, {4, kSqlite4, kPostgres4}};
 
 }  // namespace
 

@@ -111,6 +111,30 @@ class PostgresLedger final : public Ledger {
     });
   }
 
+  Result<long long> add_change(const StoredChange& change) override {
+    if (auto ok = check(change); !ok) return tl::unexpected(ok.error());
+    return with<long long>("cannot store the change", [&](pqxx::work& work) {
+      work.exec0("LOCK TABLE look_change IN EXCLUSIVE MODE");
+      const auto known = work.exec_params("SELECT id FROM look_change WHERE key = $1", change.key);
+      if (!known.empty()) return known[0][0].as<long long>();
+      return work
+          .exec_params1("INSERT INTO look_change (key, happened, body) VALUES ($1, $2, $3) RETURNING id", change.key,
+                        change.when, change.body)[0]
+          .as<long long>();
+    });
+  }
+
+  Result<std::vector<StoredChange>> changes() override {
+    return with<std::vector<StoredChange>>("cannot read the changes", [](pqxx::work& work) {
+      std::vector<StoredChange> changes;
+      for (const auto& row : work.exec("SELECT id, key, happened, body FROM look_change ORDER BY id")) {
+        changes.push_back(
+            {row[0].as<long long>(), row[1].as<std::string>(), row[2].as<std::string>(), row[3].as<std::string>()});
+      }
+      return changes;
+    });
+  }
+
   int schema_version() const override { return newest_version(); }
 
   Result<void> migrate() {

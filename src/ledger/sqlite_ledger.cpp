@@ -250,6 +250,39 @@ class SqliteLedger final : public Ledger {
     return rows;
   }
 
+  Result<long long> add_change(const StoredChange& change) override {
+    if (auto ok = check(change); !ok) return tl::unexpected(ok.error());
+    const std::lock_guard lock(mutex_);
+    Transaction transaction(db_.get());
+    if (!transaction.begun()) return fail("cannot store the change");
+    {
+      Query known(db_.get(), "SELECT id FROM look_change WHERE key = ?");
+      const int found = known.bind(change.key).step();
+      if (found == SQLITE_ROW) return known.number(0);
+      if (found != SQLITE_DONE) return fail("cannot look the change up");
+    }
+    long long id = 0;
+    {
+      Query insert(db_.get(), "INSERT INTO look_change (key, happened, body) VALUES (?, ?, ?)");
+      if (insert.bind(change.key).bind(change.when).bind(change.body).step() != SQLITE_DONE)
+        return fail("cannot store the change");
+      id = sqlite3_last_insert_rowid(db_.get());
+    }
+    if (!transaction.commit()) return fail("cannot store the change");
+    return id;
+  }
+
+  Result<std::vector<StoredChange>> changes() override {
+    const std::lock_guard lock(mutex_);
+    Query query(db_.get(), "SELECT id, key, happened, body FROM look_change ORDER BY id");
+    std::vector<StoredChange> rows;
+    int state;
+    while ((state = query.step()) == SQLITE_ROW)
+      rows.push_back({query.number(0), query.text(1), query.text(2), query.text(3)});
+    if (state != SQLITE_DONE) return fail("cannot read the changes");
+    return rows;
+  }
+
   int schema_version() const override { return version_; }
 
  private:

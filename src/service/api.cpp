@@ -14,6 +14,7 @@ using nlohmann::json;
 using nlohmann::ordered_json;
 
 constexpr std::size_t kLongestKey = 100, kLongestStep = 100, kLongestNote = 4000;
+constexpr const char* kPictures = "/api/picture/";
 constexpr Minutes kClockSlack{5};  // a telephone's clock may be a little ahead; the entry then counts as made now
 constexpr std::array kWhat = {"started",         "done",          "tacky",         "soft",   "dry",
                               "sands_to_powder", "lead_negative", "lead_positive", "problem"};
@@ -153,6 +154,62 @@ Response add_entry(const Api& api, const Request& request) {
   return response;
 }
 
+Response changes(const Api& api) {
+  const auto stored = api.ledger.changes();
+  if (!stored) return refusal(500, stored.error());
+  ordered_json list = ordered_json::array();
+  for (const auto& change : *stored) {
+    list.push_back(ordered_json{{"id", change.id},
+                                {"key", change.key},
+                                {"when", change.when},
+                                {"change", ordered_json::parse(change.body, nullptr, false)}});
+  }
+  Response response;
+  response.headers["Cache-Control"] = "no-store";
+  response.body = text_of({{"changes", std::move(list)}});
+  return response;
+}
+
+// {key, change}: what `change` may be is for Config::accepts to say.
+Response add_change(const Api& api, const Request& request) {
+  const json body = json::parse(request.body, nullptr, false);
+  if (!body.is_object() || body.size() != 2 || !body.contains("key") || !body["key"].is_string() ||
+      !body.contains("change") || !body["change"].is_object()) {
+    return refusal(400, problem_of("the body is not {key, change}", "a JSON object with both", "send one"));
+  }
+  ledger::StoredChange change{0, body["key"].get<std::string>(), api.clock(), text_of(body["change"])};
+  if (change.key.empty() || change.key.size() > kLongestKey || change.key.find('\0') != std::string::npos) {
+    return refusal(422, problem_of("'key' is missing or too long", "1 to 100 bytes, new for every change",
+                                   "make one up, a UUID for instance"));
+  }
+  const auto known = api.ledger.changes();
+  if (!known) return refusal(500, known.error());
+  const bool again = std::any_of(known->begin(), known->end(), [&](const auto& old) { return old.key == change.key; });
+  if (!again) {
+    if (const auto accepted = api.config.accepts(api.ledger, change); !accepted) return refusal(422, accepted.error());
+  }
+  const auto id = api.ledger.add_change(change);
+  if (!id) return refusal(500, id.error());
+  api.ask_replan();
+  Response response;
+  response.headers["Cache-Control"] = "no-store";
+  response.body = text_of({{"id", *id}, {"key", change.key}, {"new", !again}});
+  return response;
+}
+
+Response picture(const Api& api, const std::string& path) {
+  std::optional<Asset> asset;
+  if (api.config.picture) asset = api.config.picture(path);
+  if (!asset) {
+    return refusal(404, problem_of("there is no such picture", "a picture of the latest look", "reload the page"));
+  }
+  Response response;
+  response.content_type = asset->type;
+  response.headers["Cache-Control"] = "no-cache";
+  response.body = std::move(asset->bytes);
+  return response;
+}
+
 Response wrong_method(const char* allowed) {
   Response response = refusal(405, problem_of("this address does not take that method", allowed, "use another"));
   response.headers["Allow"] = allowed;
@@ -168,10 +225,15 @@ Response answer(const Api& api, const Request& request) {
     if (request.method == "POST") return add_entry(api, request);
     return reads ? log(api) : wrong_method("GET, HEAD, POST");
   }
+  if (path == "/api/look" && api.config.accepts) {
+    if (request.method == "POST") return add_change(api, request);
+    return reads ? changes(api) : wrong_method("GET, HEAD, POST");
+  }
   if (!reads) return wrong_method("GET, HEAD");
   if (path == "/api/plan") return plan(api, request);
   if (path == "/healthz") return health(api);
-  return serve_file(api.web_root, path, request);
+  if (path.starts_with(kPictures)) return picture(api, path.substr(std::string_view(kPictures).size()));
+  return serve_file(api.config.web_root, path, request);
 }
 
 std::string plan_event(long long plan_id) {

@@ -12,7 +12,7 @@ namespace tackcloth::service {
 struct Api {
   ledger::Ledger& ledger;
   const Clock& clock;
-  const std::string& web_root;
+  const Config& config;
   std::function<void()> ask_replan;  // called after an entry is stored; returns at once
 };
 

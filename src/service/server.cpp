@@ -19,6 +19,7 @@
 #include "service/connection.h"
 #include "service/guard.h"
 #include "service/service.h"
+#include "service/slow.h"
 
 namespace tackcloth::service {
 namespace {
@@ -39,8 +40,11 @@ class RunningServer final : public Server, private Host {
         stop_reader_(io_),
         heartbeat_(io_),
         watch_(io_),
-        worker_([this] { work(); }),
-        sooner_worker_([this] { find_helps(); }) {}
+        slow_(config_.slow, ledger_,
+              [this](const std::string& name) {
+                asio::post(io_, [this, name] { send("event: " + name + "\ndata: {}\n\n"); });
+              }),
+        worker_([this] { work(); }) {}
 
   ~RunningServer() override {
     {
@@ -49,7 +53,6 @@ class RunningServer final : public Server, private Host {
     }
     work_ready_.notify_all();
     worker_.join();
-    sooner_worker_.join();
     for (auto& weak : connections_) {
       if (auto connection = weak.lock()) connection->close();
     }
@@ -103,66 +106,28 @@ class RunningServer final : public Server, private Host {
 
   Response respond(const Request& request) override {
     if (auto away = turn_away(request, port_)) return *away;
-    if (path_of(request.target) == "/api/sooner" && (request.method == "GET" || request.method == "HEAD"))
-      return sooner();
-    const Api api{ledger_, clock_, config_.web_root, [this] { ask_replan(); }};
+    const Api api{ledger_, clock_, config_, [this] { ask_replan(); }};
     try {
+      if (auto slow = slow_answer(request)) return *slow;
       return answer(api, request);
     } catch (const std::exception& error) {
       return refusal(500, problem_of(std::string("the request failed: ") + error.what(), "an answer", "try again"));
     }
   }
 
-  // What would bring dates forward takes seconds: it is worked out once a plan, and told by an event when it is there.
-  Response sooner() {
-    Response response;
-    response.headers["Cache-Control"] = "no-store";
-    const std::lock_guard lock(work_mutex_);
-    if (latest_ == 0 || !config_.sooner)
+  // Nothing when the path is not that of a slow answer.
+  std::optional<Response> slow_answer(const Request& request) {
+    const std::string path = path_of(request.target);
+    if (!path.starts_with("/api/") || (request.method != "GET" && request.method != "HEAD")) return {};
+    const std::size_t slash = path.find('/', 5);
+    const std::string name = path.substr(5, slash == std::string::npos ? slash : slash - 5);
+    if (!slow_.offers(name)) return {};
+    if (latest_ == 0)
       return refusal(404, problem_of("there is no plan yet", "a stored plan", "give the shop computer a job file"));
-    if (sooner_trouble_ && sooner_of_ == latest_) return refusal(500, *sooner_trouble_);
-    if (sooner_of_ == latest_) {
-      response.body = sooner_text_;
-      return response;
-    }
-    sooner_asked_ = latest_;
-    work_ready_.notify_all();
-    response.status = 202;
-    response.body = "{\"status\":\"being worked out\"}\n";
-    return response;
-  }
-
-  // Its own thread: a new plan does not wait for it.
-  void find_helps() {
-    for (;;) {
-      long long plan = 0;
-      {
-        std::unique_lock lock(work_mutex_);
-        work_ready_.wait(lock, [this] { return sooner_asked_ > 0 || ending_; });
-        if (ending_) return;
-        plan = std::exchange(sooner_asked_, 0);
-      }
-      Result<std::string> found = tl::unexpected(problem_of("not worked out", "an answer", "ask again"));
-      try {
-        found = config_.sooner(ledger_, [this] {
-          const std::lock_guard lock(work_mutex_);
-          return ending_;
-        });
-      } catch (const std::exception& error) {
-        found = tl::unexpected(problem_of(std::string("it could not be worked out: ") + error.what(), "an answer",
-                                          "ask again after the next plan"));
-      }
-      {
-        const std::lock_guard lock(work_mutex_);
-        sooner_of_ = plan;
-        sooner_trouble_.reset();
-        if (found)
-          sooner_text_ = *found + "\n";
-        else
-          sooner_trouble_ = found.error();
-      }
-      asio::post(io_, [this] { send("event: sooner\ndata: {}\n\n"); });
-    }
+    const auto changes = ledger_.changes();
+    if (!changes) return refusal(500, changes.error());
+    const long long newest = changes->empty() ? 0 : changes->back().id;
+    return slow_.ask(name, slash == std::string::npos ? "" : path.substr(slash + 1), latest_ + newest);
   }
 
   bool wants_events(const Request& request) const override {
@@ -288,10 +253,8 @@ class RunningServer final : public Server, private Host {
   std::mutex work_mutex_;
   std::condition_variable work_ready_;
   bool asked_ = false, ending_ = false;
-  long long sooner_asked_ = 0, sooner_of_ = -1;  // plan ids
-  std::string sooner_text_;
-  std::optional<Problem> sooner_trouble_;
-  std::thread worker_, sooner_worker_;  // last: everything they use is there before they start
+  Slow slow_;
+  std::thread worker_;  // last: everything it uses is there before it starts
 };
 
 }  // namespace

@@ -2,7 +2,9 @@
 #pragma once
 
 #include <functional>
+#include <map>
 #include <memory>
+#include <optional>
 #include <string>
 
 #include "ledger/ledger.h"
@@ -10,15 +12,26 @@
 
 namespace tackcloth::service {
 
+using SlowAnswer =
+    std::function<Result<std::string>(ledger::Ledger&, const std::string& about, const std::function<bool()>& ending)>;
+struct Asset {
+  std::string type, bytes;
+};
+
 struct Config {
   std::string address = "127.0.0.1";
-  int port = 8420;                           // 0: any free port
-  std::string web_root;                      // directory of the built page
-  int read_timeout_ms = 15'000;              // for a whole request to arrive
-  int heartbeat_ms = 15'000;                 // between signs of life on an event stream
-  int watch_ms = 1'000;                      // between looks at what other programs added to the ledger
-  // What would bring dates forward, as JSON; takes seconds, looks at `ending` meanwhile. Empty: not offered.
-  std::function<Result<std::string>(ledger::Ledger&, const std::function<bool()>& ending)> sooner;
+  int port = 8420;               // 0: any free port
+  std::string web_root;          // directory of the built page
+  int read_timeout_ms = 15'000;  // for a whole request to arrive
+  int heartbeat_ms = 15'000;     // between signs of life on an event stream
+  int watch_ms = 1'000;          // between looks at what other programs added to the ledger
+  // Answers that take seconds, by name: GET /api/NAME or /api/NAME/ABOUT gives JSON, or 202 until it is worked out,
+  // which event NAME tells. Kept until a plan or a change to the look is added. They look at `ending` meanwhile.
+  std::map<std::string, SlowAnswer> slow;
+  // Pictures that a slow answer speaks of, by path below /api/picture/: type and bytes, or nothing.
+  std::function<std::optional<Asset>(const std::string& path)> picture;
+  // May this change to the look be stored? Empty: changes are not taken.
+  std::function<Result<void>(ledger::Ledger&, const ledger::StoredChange&)> accepts;
 };
 
 // Makes the plan anew from the stored job and log and stores it; returns the plan's JSON.
@@ -28,11 +41,12 @@ using Clock = std::function<std::string()>;
 
 class Server {
  public:
-  static Result<std::unique_ptr<Server>> start(const Config& config, ledger::Ledger& ledger, Replan replan, Clock clock);
+  static Result<std::unique_ptr<Server>> start(const Config& config, ledger::Ledger& ledger, Replan replan,
+                                               Clock clock);
   virtual ~Server() = default;
   virtual int port() const = 0;
-  virtual void run() = 0;                    // until stop()
-  virtual void stop() = 0;                   // from any thread or a signal
+  virtual void run() = 0;   // until stop()
+  virtual void stop() = 0;  // from any thread or a signal
 };
 
 }  // namespace tackcloth::service

@@ -2,6 +2,8 @@
 
 #include <cairo-pdf.h>
 
+#include <cmath>
+
 #include "sheet/words.h"
 
 namespace tackcloth::sheet {
@@ -35,11 +37,31 @@ Canvas::Canvas(Size size, const std::string& title, const std::string& author, I
   pango_cairo_context_set_resolution(pango_.get(), 72);  // points on paper are points of type
 }
 
-void Canvas::end_page() { cairo_show_page(cairo()); }
+Canvas::Canvas(Size size, double scale)
+    : picture_(true),
+      surface_(cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(std::lround(size.width * scale)),
+                                          static_cast<int>(std::lround(size.height * scale)))) {
+  cairo_.reset(cairo_create(surface_.get()));
+  cairo_scale(cairo(), scale, scale);
+  cairo_set_source_rgb(cairo(), 1, 1, 1);
+  cairo_paint(cairo());
+  ink(kInk);
+  pango_.reset(pango_cairo_create_context(cairo_.get()));
+  pango_cairo_context_set_resolution(pango_.get(), 72);
+}
+
+void Canvas::end_page() {
+  if (!picture_) cairo_show_page(cairo());
+}
 
 Result<std::string> Canvas::finish() {
-  cairo_surface_finish(surface_.get());
   cairo_status_t status = cairo_status(cairo());
+  if (picture_ && status == CAIRO_STATUS_SUCCESS) {
+    cairo_surface_flush(surface_.get());
+    status = cairo_surface_write_to_png_stream(surface_.get(), append, bytes_.get());
+  }
+  cairo_surface_finish(surface_.get());
+  if (status == CAIRO_STATUS_SUCCESS) status = cairo_status(cairo());
   if (status == CAIRO_STATUS_SUCCESS) status = cairo_surface_status(surface_.get());
   if (status != CAIRO_STATUS_SUCCESS)
     return tl::unexpected(Problem{"", 0, 0,

@@ -28,6 +28,8 @@ inline constexpr Ink kSoft{0.36, 0.33, 0.30};
 class Canvas {
  public:
   Canvas(Size size, const std::string& title, const std::string& author, Instant made_at);
+  // A picture instead of paper: `scale` pixels a point; finish() gives a PNG.
+  Canvas(Size size, double scale);
   cairo_t* cairo() const { return cairo_.get(); }
   PangoContext* pango() const { return pango_.get(); }
   void end_page();
@@ -44,6 +46,7 @@ class Canvas {
     void operator()(cairo_surface_t* s) const { cairo_surface_destroy(s); }
     void operator()(PangoContext* p) const { g_object_unref(p); }
   };
+  bool picture_ = false;
   std::unique_ptr<std::string> bytes_ = std::make_unique<std::string>();
   std::unique_ptr<cairo_surface_t, CairoEnd> surface_;
   std::unique_ptr<cairo_t, CairoEnd> cairo_;

@@ -22,7 +22,7 @@ inline catalog::Catalog small_catalog() {
   return catalog;
 }
 
-inline const std::string kSample = R"(schema = 1
+inline const std::string kSample = R"job(schema = 1
 start = 2027-04-05T17:00
 
 [shop]
@@ -133,7 +133,24 @@ form = "band"
 from_foot = "0 cm"
 height = "9 cm"
 treatment = "paint"
-)";
+
+[[piece.photo]]
+id = "front"
+file = "front.jpg"
+part = "case"
+face = "front"
+corners = [[130, 170], [1490, 150], [1500, 880], [120, 900]]
+color_now = "lab(45 18 30)"
+
+[[piece.look]]
+id = "sage"
+name = "Sage"
+
+[[piece.look.zone]]
+part = "case"
+zone = "sun"
+color = "lab(62 -12 6)"
+)job";
 
 // The sample with the first `from` replaced.
 inline std::string changed(const std::string& from, const std::string& to) {

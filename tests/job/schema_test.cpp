@@ -60,6 +60,9 @@ TEST(Schema, KeysAgreeWithTheReader) {
       {"piece", "[[piece]]\n", "[[piece]]\n" + stray + "\n"},
       {"part", "[[piece.part]]\n", "[[piece.part]]\n" + stray + "\n"},
       {"substrate", "substrate = { ", "substrate = { " + stray + ", "},
+      {"photo", "[[piece.photo]]\n", "[[piece.photo]]\n" + stray + "\n"},
+      {"look", "[[piece.look]]\n", "[[piece.look]]\n" + stray + "\n"},
+      {"look_zone", "[[piece.look.zone]]\n", "[[piece.look.zone]]\n" + stray + "\n"},
       {"zone", "[[piece.part.zone]]\n", "[[piece.part.zone]]\n" + stray + "\n"},
   };
   for (const auto& [definition, from, to] : places)

@@ -106,6 +106,21 @@ void keeps_what_it_is_given(Ledger& ledger) {
   }
   EXPECT_EQ(seen, 1);
   EXPECT_FALSE(ledger.add_entry(entry_keyed("")));
+
+  const auto change = ledger.add_change({0, key, "2026-03-04T09:20:00", "{\"take_back\":\"\u00e9\"}"});
+  ASSERT_TRUE(change) << change.error().what;
+  EXPECT_EQ(ledger.add_change({0, key, "2026-03-04T09:21:00", "{}"}).value(), *change);
+  EXPECT_FALSE(ledger.add_change({0, "", "2026-03-04T09:21:00", "{}"}));
+  const auto changes = ledger.changes();
+  ASSERT_TRUE(changes);
+  int found = 0;
+  for (const auto& stored : *changes) {
+    if (stored.key != key) continue;
+    ++found;
+    EXPECT_EQ(stored.when, "2026-03-04T09:20:00");
+    EXPECT_EQ(stored.body, "{\"take_back\":\"\u00e9\"}");
+  }
+  EXPECT_EQ(found, 1);
   EXPECT_FALSE(ledger.add_entry(entry_keyed(std::string("a\0b", 3))));
   EXPECT_EQ(ledger.schema_version(), newest_version());
 }
@@ -140,9 +155,11 @@ TEST_F(LedgerTest, RefusesChangeAndRemoval) {
   ASSERT_TRUE(ledger);
   ASSERT_TRUE((*ledger)->add_plan(plan_named("one")));
   ASSERT_TRUE((*ledger)->add_entry(entry_keyed("k1")));
-  for (const char* text : {"UPDATE plan SET job_name = 'x'", "DELETE FROM plan", "UPDATE entry SET note = 'x'",
-                           "DELETE FROM entry", "UPDATE entry_key SET entry_id = 9", "DELETE FROM entry_key",
-                           "UPDATE schema_version SET version = 9", "DELETE FROM schema_version"}) {
+  ASSERT_TRUE((*ledger)->add_change({0, "c1", "2026-03-04T09:20:00", "{}"}));
+  for (const char* text :
+       {"UPDATE plan SET job_name = 'x'", "DELETE FROM plan", "UPDATE entry SET note = 'x'", "DELETE FROM entry",
+        "UPDATE entry_key SET entry_id = 9", "DELETE FROM entry_key", "UPDATE schema_version SET version = 9",
+        "DELETE FROM schema_version", "UPDATE look_change SET body = 'x'", "DELETE FROM look_change"}) {
     EXPECT_THAT(sql(file(), text), testing::HasSubstr("only added")) << text;
   }
   EXPECT_EQ((*ledger)->plans().value().size(), 1u);
@@ -176,7 +193,7 @@ TEST_F(LedgerTest, BringsAVersionOneFileUpToDate) {
   sql(file(), "SELECT COUNT(*) FROM entry", &rows);
   EXPECT_EQ(rows, "3") << "nothing is removed";
   sql(file(), "SELECT group_concat(version) FROM schema_version", &versions);
-  EXPECT_EQ(versions, "1,2,3");
+  EXPECT_EQ(versions, "1,2,3,4");
 }
 
 TEST_F(LedgerTest, BringsAVersionTwoFileUpToDate) {
@@ -338,7 +355,7 @@ TEST_F(PostgresTest, KeepsPlansAndEntries) {
   auto again = open(url_);
   ASSERT_TRUE(again) << again.error().what;
   EXPECT_EQ((*again)->plans().value().size(), 2u);
-  for (const char* table : {"plan", "entry", "entry_key", "schema_version"}) {
+  for (const char* table : {"plan", "entry", "entry_key", "schema_version", "look_change"}) {
     EXPECT_THROW(sql(std::string("DELETE FROM ") + table), pqxx::sql_error) << table;
     EXPECT_THROW(sql(std::string("TRUNCATE ") + table + " CASCADE"), pqxx::sql_error) << table;
   }

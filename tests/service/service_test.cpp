@@ -376,7 +376,8 @@ TEST_F(ServiceTest, SaysWhenThePortIsTaken) {
 
 TEST_F(ServiceTest, WhatWouldHelpIsWorkedOutOncePerPlanAndAnnounced) {
   std::atomic<int> asked{0};
-  config_.sooner = [&](ledger::Ledger&, const std::function<bool()>& ending) -> Result<std::string> {
+  config_.slow["sooner"] = [&](ledger::Ledger&, const std::string&,
+                               const std::function<bool()>& ending) -> Result<std::string> {
     EXPECT_FALSE(ending());
     ++asked;
     return std::string(R"({"tried":3,"helps":[]})");
@@ -397,11 +398,65 @@ TEST_F(ServiceTest, WhatWouldHelpIsWorkedOutOncePerPlanAndAnnounced) {
 }
 
 TEST_F(ServiceTest, WhatWouldHelpNeedsAPlan) {
-  config_.sooner = [](ledger::Ledger&, const std::function<bool()>&) -> Result<std::string> {
-    return std::string("{}");
-  };
+  config_.slow["sooner"] = [](ledger::Ledger&, const std::string&,
+                              const std::function<bool()>&) -> Result<std::string> { return std::string("{}"); };
   start();
   EXPECT_THAT(ask("GET", "/api/sooner"), StartsWith("HTTP/1.1 404"));
+}
+
+TEST_F(ServiceTest, ChangesToTheLookAreKeptAndCanBeRefused) {
+  config_.accepts = [](ledger::Ledger&, const ledger::StoredChange& change) -> Result<void> {
+    if (change.body.find("ugly") == std::string::npos) return {};
+    Problem problem;
+    problem.what = "not that";
+    problem.remedy = "another";
+    return tl::unexpected(problem);
+  };
+  config_.picture = [](const std::string& path) -> std::optional<Asset> {
+    if (path != "cabinet/front.jpg") return {};
+    return Asset{"image/jpeg", "bytes"};
+  };
+  store(kPlan);
+  start();
+  const std::string good = R"({"key":"c1","change":{"piece":"a","set":{"color":"teal"}}})";
+  EXPECT_THAT(ask("POST", "/api/look", kJson, good), StartsWith("HTTP/1.1 200"));
+  EXPECT_EQ(json::parse(body_of(ask("POST", "/api/look", kJson, good)))["new"], false);
+  EXPECT_THAT(ask("POST", "/api/look", kJson, R"({"key":"c2","change":{"set":"ugly"}})"), StartsWith("HTTP/1.1 422"));
+  EXPECT_THAT(ask("POST", "/api/look", kJson, R"({"key":"","change":{}})"), StartsWith("HTTP/1.1 422"));
+  for (const char* bad :
+       {"", "[]", "{}", R"({"key":"c3"})", R"({"key":3,"change":{}})", R"({"key":"c3","change":[]})"}) {
+    EXPECT_THAT(ask("POST", "/api/look", kJson, bad), StartsWith("HTTP/1.1 400")) << bad;
+  }
+  const auto kept = json::parse(body_of(ask("GET", "/api/look")))["changes"];
+  ASSERT_EQ(kept.size(), 1u);
+  EXPECT_EQ(kept[0]["change"]["set"]["color"], "teal");
+  EXPECT_THAT(ask("GET", "/api/picture/cabinet/front.jpg"), HasSubstr("image/jpeg"));
+  EXPECT_THAT(ask("GET", "/api/picture/cabinet/other.jpg"), StartsWith("HTTP/1.1 404"));
+  EXPECT_THAT(ask("DELETE", "/api/look"), StartsWith("HTTP/1.1 405"));
+}
+
+TEST_F(ServiceTest, SlowAnswersAreAskedAgainWhenTheLookChanges) {
+  std::atomic<int> asked{0};
+  config_.slow["boards"] = [&](ledger::Ledger&, const std::string& about,
+                               const std::function<bool()>&) -> Result<std::string> {
+    ++asked;
+    return "{\"about\":\"" + about + "\"}";
+  };
+  config_.accepts = [](ledger::Ledger&, const ledger::StoredChange&) -> Result<void> { return {}; };
+  store(kPlan);
+  start();
+  Client listener(server_->port());
+  listener.send("GET /api/events HTTP/1.1\r\nHost: 127.0.0.1:" + std::to_string(server_->port()) + "\r\n\r\n");
+  listener.read_until("event: plan");
+  EXPECT_THAT(ask("GET", "/api/boards/cabinet"), StartsWith("HTTP/1.1 202"));
+  listener.read_until("event: boards");
+  EXPECT_EQ(json::parse(body_of(ask("GET", "/api/boards/cabinet")))["about"], "cabinet");
+  EXPECT_THAT(ask("GET", "/api/boards/stool"), StartsWith("HTTP/1.1 202"));
+  listener.read_until("event: boards");
+  EXPECT_THAT(ask("POST", "/api/look", kJson, R"({"key":"c1","change":{}})"), StartsWith("HTTP/1.1 200"));
+  EXPECT_THAT(ask("GET", "/api/boards/cabinet"), StartsWith("HTTP/1.1 202"));
+  listener.read_until("event: boards");
+  EXPECT_EQ(asked, 3);
 }
 
 }  // namespace

@@ -1,0 +1,71 @@
+#include "cli/look_pages.h"
+
+#include <nlohmann/json.hpp>
+
+#include "picture/photo.h"
+
+namespace tackcloth::cli {
+
+namespace {
+
+constexpr int kScreen = 1280, kCard = 640;  // pixels of the longer side
+constexpr std::size_t kMostSets = 12;
+
+tl::unexpected<std::vector<Problem>> one(Problem problem) {
+  return tl::unexpected(std::vector<Problem>{std::move(problem)});
+}
+
+}  // namespace
+
+Results<look::Page> looks_page(ledger::Ledger& ledger, const Context& context) {
+  const auto standing = standing_job(ledger);
+  if (!standing) return tl::unexpected(standing.error());
+  const auto catalog = catalog::load_catalog(context.catalog_dir);
+  if (!catalog) return tl::unexpected(catalog.error());
+  const auto job = job::parse_job(standing->toml, standing->name, *catalog);
+  if (!job) return tl::unexpected(job.error());
+  auto page = look::page_of(*job, standing->toml, *catalog, standing->changes, standing->version, kScreen);
+  if (!page) return one(page.error());
+  return std::move(*page);
+}
+
+Results<look::Page> boards_page(ledger::Ledger& ledger, const std::string& piece, const Context& context,
+                                const std::function<bool(int, int)>& between) {
+  const auto standing = standing_job(ledger);
+  if (!standing) return tl::unexpected(standing.error());
+  const auto compared =
+      boards_text(standing->toml, standing->name, piece, standing->args, standing->log, context, kCard, between);
+  if (!compared) return tl::unexpected(compared.error());
+  look::Page page;
+  nlohmann::ordered_json json =
+      nlohmann::ordered_json::parse(look::to_json(compared->boards, piece, compared->job.shop.currency));
+  json["notes"] = compared->notes;
+  for (std::size_t k = 0; k < compared->boards.size(); ++k) {
+    if (compared->pictures[k].width == 0) continue;
+    auto jpeg = picture::encode_jpeg(compared->pictures[k], 88);
+    if (!jpeg) return one(jpeg.error());
+    const std::string path =
+        "boards/" + std::to_string(standing->version) + "/" + piece + "/" + std::to_string(k) + ".jpg";
+    page.pictures[path] = std::move(*jpeg);
+    json["looks"][k]["picture"] = "/api/picture/" + path;
+  }
+  page.json = json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
+  return page;
+}
+
+void Album::put(std::map<std::string, std::string> pictures) {
+  const std::lock_guard lock(mutex_);
+  sets_.push_front(std::move(pictures));
+  if (sets_.size() > kMostSets) sets_.pop_back();
+}
+
+std::optional<service::Asset> Album::find(const std::string& path) const {
+  const std::lock_guard lock(mutex_);
+  for (const auto& set : sets_) {
+    const auto found = set.find(path);
+    if (found != set.end()) return service::Asset{path.ends_with(".png") ? "image/png" : "image/jpeg", found->second};
+  }
+  return {};
+}
+
+}  // namespace tackcloth::cli

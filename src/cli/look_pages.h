@@ -1,0 +1,33 @@
+// The look of the stored job for the page: JSON and the pictures it speaks of.
+#pragma once
+
+#include <deque>
+#include <map>
+#include <mutex>
+#include <optional>
+#include <string>
+
+#include "cli/stored_plan.h"
+#include "look/page.h"
+#include "service/service.h"
+
+namespace tackcloth::cli {
+
+// Photos at the size a screen needs, covers and splits of their zones, the changes so far.
+Results<look::Page> looks_page(ledger::Ledger& ledger, const Context& context);
+// Looks of one piece side by side: numbers and one picture each.
+Results<look::Page> boards_page(ledger::Ledger& ledger, const std::string& piece, const Context& context,
+                                const std::function<bool(int, int)>& between);
+
+// Pictures handed out by path; the oldest sets go when there are too many. Used from several threads.
+class Album {
+ public:
+  void put(std::map<std::string, std::string> pictures);
+  std::optional<service::Asset> find(const std::string& path) const;
+
+ private:
+  mutable std::mutex mutex_;
+  std::deque<std::map<std::string, std::string>> sets_;
+};
+
+}  // namespace tackcloth::cli

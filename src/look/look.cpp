@@ -1,0 +1,101 @@
+#include "look/look.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "color/css.h"
+#include "color/difference.h"
+#include "piece/words.h"
+
+namespace tackcloth::look {
+
+namespace {
+
+tl::unexpected<Problem> missing(const std::string& what, const std::string& id) {
+  return tl::unexpected(Problem{"", 0, 0, "there is no " + what + " '" + id + "' in this job",
+                                "the id of a " + what + " of the job", "look it up in the job file"});
+}
+
+}  // namespace
+
+Result<job::Job> with_look(const job::Job& job, const std::string& piece, const std::string& look) {
+  job::Job out = job;
+  const auto order =
+      std::find_if(out.pieces.begin(), out.pieces.end(), [&](const auto& o) { return o.piece.id == piece; });
+  if (order == out.pieces.end()) return missing("piece", piece);
+  if (look.empty()) return out;
+  const auto found =
+      std::find_if(order->looks.begin(), order->looks.end(), [&](const auto& l) { return l.id == look; });
+  if (found == order->looks.end()) return missing("look", look);
+  for (const job::LookZone& change : found->zones) {
+    for (piece::Part& part : order->piece.parts) {
+      if (part.id != change.part) continue;
+      for (piece::Zone& zone : part.zones) {
+        if (zone.id != change.zone) continue;
+        if (!change.treatment.empty()) {
+          const auto& words = piece::treatment_words();
+          zone.treatment =
+              static_cast<piece::Treatment>(std::find(words.begin(), words.end(), change.treatment) - words.begin());
+          // Another treatment is another build-up: what was asked for by name no longer fits.
+          zone.product.clear();
+          zone.wanted.clear();
+          zone.coats = 0;
+          if (change.color.empty()) zone.color.clear();
+        }
+        if (!change.product.empty()) {
+          zone.product = change.product;
+          zone.wanted.clear();
+        }
+        if (!change.color.empty()) zone.color = change.color;
+      }
+    }
+  }
+  return out;
+}
+
+std::vector<ZoneColor> colors_of(const piece::Piece& piece, const catalog::Catalog& catalog) {
+  (void)catalog;
+  std::vector<ZoneColor> colors;
+  for (const piece::Part& part : piece.parts) {
+    for (const piece::Zone& zone : part.zones) {
+      ZoneColor c{part.id, zone.id, zone.face, to_text(zone.treatment), zone.color, {}, {}};
+      const auto read = color::parse_color(zone.color);
+      if (read && (zone.color.find('(') != std::string::npos || zone.color.starts_with("#"))) {
+        c.lab = *read;
+        c.from = "given";
+      }
+      colors.push_back(std::move(c));
+    }
+  }
+  return colors;
+}
+
+std::vector<Pair> pairs_of(const piece::Piece& piece, const std::vector<ZoneColor>& colors) {
+  const auto color_of = [&](const piece::Part& part, const piece::Zone& zone) -> const ZoneColor* {
+    for (const ZoneColor& c : colors) {
+      if (c.part == part.id && c.zone == zone.id) return &c;
+    }
+    return nullptr;
+  };
+  std::vector<Pair> pairs;
+  for (const piece::Part& part : piece.parts) {
+    for (std::size_t i = 0; i < part.zones.size(); ++i) {
+      for (std::size_t j = i + 1; j < part.zones.size(); ++j) {
+        const ZoneColor *a = color_of(part, part.zones[i]), *b = color_of(part, part.zones[j]);
+        const bool meet =
+            part.zones[i].face == part.zones[j].face || part.zones[i].face == "all" || part.zones[j].face == "all";
+        if (!meet || !a || !b || !a->lab || !b->lab) continue;
+        const color::Lch x = color::lch_from_lab(*a->lab), y = color::lch_from_lab(*b->lab);
+        double hue = y.h_deg - x.h_deg;
+        if (hue > 180) hue -= 360;
+        if (hue <= -180) hue += 360;
+        pairs.push_back({part.id, part.zones[i].id, part.zones[j].id, color::difference_2000(*a->lab, *b->lab),
+                         y.l - x.l, y.c - x.c, hue});
+      }
+    }
+  }
+  return pairs;
+}
+
+}  // namespace tackcloth::look

@@ -1,0 +1,153 @@
+#include "look/page.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "color/css.h"
+#include "picture/photo.h"
+#include "piece/words.h"
+
+namespace tackcloth::look {
+
+namespace {
+
+using nlohmann::ordered_json;
+
+double tidy(double value) { return std::round(value * 1e5) / 1e5; }
+template <class Floats>
+ordered_json floats(const Floats& values) {
+  ordered_json list = ordered_json::array();
+  for (const float v : values) list.push_back(tidy(v));
+  return list;
+}
+
+ordered_json json_of(const picture::Zone& z) {
+  ordered_json cells = ordered_json::array();
+  for (const auto& c : z.grid) {
+    for (const float v : {c.light[0], c.light[1], c.light[2], c.ceiling, c.slope, c.offset}) cells.push_back(tidy(v));
+  }
+  return {{"albedo", {tidy(z.albedo_now.r), tidy(z.albedo_now.g), tidy(z.albedo_now.b)}},
+          {"light_guessed", z.light_guessed},
+          {"clear_wood", z.clear_wood},
+          {"to_shading", floats(z.to_shading)},
+          {"to_gloss", floats(z.to_gloss)},
+          {"gloss_by_color", tidy(z.gloss_by_color)},
+          {"shrink", tidy(z.shrink)},
+          {"log_weights", floats(z.log_weights)},
+          {"log_albedo", tidy(z.log_albedo)},
+          {"grid_width", z.grid_width},
+          {"grid_height", z.grid_height},
+          {"cells", std::move(cells)}};  // light r g b, ceiling, slope, offset; row by row
+}
+
+std::string text_of(const Change& c) {
+  if (!c.takes_back.empty()) return "taken back";
+  if (c.edit.remove) return "zone " + c.edit.zone + " taken out";
+  std::string text = c.edit.zone + ":";
+  for (const auto& [key, value] : c.edit.set) {
+    text += " " + key + " ";
+    if (const auto* words = std::get_if<std::string>(&value))
+      text += *words;
+    else if (const auto* number = std::get_if<double>(&value))
+      text += std::to_string(std::lround(*number));
+    else
+      text += "left out";
+  }
+  return text;
+}
+
+}  // namespace
+
+Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::Catalog& catalog,
+                     const std::vector<Change>& changes, long long version, int longest) {
+  Page page;
+  ordered_json pieces = ordered_json::array();
+  for (const job::PieceOrder& order : job.pieces) {
+    ordered_json views = ordered_json::array(), zones = ordered_json::array(), looks = ordered_json::array();
+    const auto made = views_of(job, order, longest);
+    ordered_json notes = ordered_json::array();
+    if (!made) notes.push_back(made.error().what);
+    for (std::size_t k = 0; made && k < made->size(); ++k) {
+      const View& view = (*made)[k];
+      const std::string base = std::to_string(version) + "/" + order.piece.id + "/" + std::to_string(k);
+      auto jpeg = picture::encode_jpeg(view.image);
+      if (!jpeg) return tl::unexpected(jpeg.error());
+      page.pictures[base + ".jpg"] = std::move(*jpeg);
+      ordered_json on_view = ordered_json::array();
+      for (const ZoneOnView& on : view.zones) {
+        ordered_json zone{{"zone", on.zone}, {"trouble", on.trouble}};
+        if (on.trouble.empty()) {
+          auto png = picture::encode_png(on.mask);
+          if (!png) return tl::unexpected(png.error());
+          page.pictures[base + "-" + on.zone + ".png"] = std::move(*png);
+          zone["mask"] = "/api/picture/" + base + "-" + on.zone + ".png";
+          zone["split"] = json_of(on.split);
+        }
+        on_view.push_back(std::move(zone));
+      }
+      ordered_json corners = ordered_json::array();
+      for (const auto& c : view.corners) corners.push_back({tidy(c.x), tidy(c.y)});
+      views.push_back({{"photo", view.photo},
+                       {"part", view.part},
+                       {"face", view.face},
+                       {"width", view.image.width},
+                       {"height", view.image.height},
+                       {"width_mm", view.width_mm},
+                       {"height_mm", view.height_mm},
+                       {"corners", std::move(corners)},
+                       {"picture", "/api/picture/" + base + ".jpg"},
+                       {"notes", view.notes},
+                       {"zones", std::move(on_view)}});
+    }
+    for (const ZoneColor& c : colors_of(order.piece, catalog)) {
+      ordered_json zone{
+          {"part", c.part}, {"zone", c.zone}, {"face", c.face}, {"treatment", c.treatment}, {"color", c.word}};
+      zone["lab"] = c.lab ? ordered_json({c.lab->l, c.lab->a, c.lab->b}) : ordered_json();
+      zone["hex"] = c.lab ? ordered_json(color::to_hex(*c.lab)) : ordered_json();
+      for (const piece::Part& part : order.piece.parts) {
+        for (const piece::Zone& z : part.zones) {
+          if (part.id != c.part || z.id != c.zone) continue;
+          zone["form"] = to_text(z.form);
+          zone["area_m2"] = z.area_m2;
+          zone["tape_mm"] = z.tape_mm;
+        }
+      }
+      ordered_json keys = ordered_json::object();
+      for (const auto& [key, value] : job::written_keys(toml, order.piece.id, c.part, c.zone)) {
+        if (const auto* text = std::get_if<std::string>(&value)) keys[key] = *text;
+        if (const auto* number = std::get_if<double>(&value)) keys[key] = tidy(*number);
+      }
+      zone["keys"] = std::move(keys);
+      zones.push_back(std::move(zone));
+    }
+    for (const job::Look& look : order.looks) {
+      ordered_json parts = ordered_json::array();
+      for (const job::LookZone& z : look.zones)
+        parts.push_back({{"part", z.part},
+                         {"zone", z.zone},
+                         {"treatment", z.treatment},
+                         {"product", z.product},
+                         {"color", z.color}});
+      looks.push_back({{"id", look.id}, {"name", look.name}, {"zones", std::move(parts)}});
+    }
+    pieces.push_back({{"id", order.piece.id},
+                      {"name", order.piece.name},
+                      {"notes", std::move(notes)},
+                      {"views", std::move(views)},
+                      {"zones", std::move(zones)},
+                      {"looks", std::move(looks)}});
+  }
+  ordered_json list = ordered_json::array();
+  for (const Change& c : changes)
+    list.push_back({{"key", c.key},
+                    {"when", c.when},
+                    {"piece", c.edit.piece},
+                    {"text", text_of(c)},
+                    {"takes_back", c.takes_back},
+                    {"stands", c.stands}});
+  page.json = ordered_json{{"pieces", std::move(pieces)}, {"changes", std::move(list)}}.dump(
+      -1, ' ', false, ordered_json::error_handler_t::replace);
+  return page;
+}
+
+}  // namespace tackcloth::look

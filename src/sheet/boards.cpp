@@ -1,0 +1,149 @@
+#include "sheet/boards.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <vector>
+
+#include "color/css.h"
+#include "sheet/canvas.h"
+#include "sheet/words.h"
+#include "units/money.h"
+
+namespace tackcloth::sheet {
+
+namespace {
+
+constexpr double kMargin = 30, kGap = 14, kPixels = 2400, kChip = 15;
+
+struct Grid {
+  int columns = 1, rows = 1;
+  double width = 0, height = 0;  // of a card
+};
+
+// The columns that make the pictures largest.
+Grid grid_for(std::size_t count, double width, double height, double words) {
+  Grid best;
+  double most = -1;
+  for (int columns = 1; columns <= static_cast<int>(count); ++columns) {
+    const int rows = static_cast<int>((count + columns - 1) / columns);
+    const double w = (width - kGap * (columns - 1)) / columns, h = (height - kGap * (rows - 1)) / rows;
+    const double picture = std::min(w, (h - words) * 4 / 3);
+    if (picture > most) {
+      most = picture;
+      best = {columns, rows, w, h};
+    }
+  }
+  return best;
+}
+
+void draw_picture(const Canvas& canvas, const picture::Image& image, double x, double y, double width, double height) {
+  cairo_t* c = canvas.cairo();
+  cairo_save(c);
+  const int stride = cairo_format_stride_for_width(CAIRO_FORMAT_RGB24, image.width);
+  std::vector<unsigned char> rows(static_cast<std::size_t>(stride) * static_cast<std::size_t>(image.height));
+  for (int row = 0; row < image.height; ++row) {
+    auto* out =
+        reinterpret_cast<std::uint32_t*>(&rows[static_cast<std::size_t>(row) * static_cast<std::size_t>(stride)]);
+    for (int col = 0; col < image.width; ++col) {
+      const std::uint8_t* p = image.at(col, row);
+      out[col] = static_cast<std::uint32_t>(p[0]) << 16 | static_cast<std::uint32_t>(p[1]) << 8 | p[2];
+    }
+  }
+  cairo_surface_t* surface =
+      cairo_image_surface_create_for_data(rows.data(), CAIRO_FORMAT_RGB24, image.width, image.height, stride);
+  const double scale = std::min(width / image.width, height / image.height);
+  cairo_translate(c, x + (width - image.width * scale) / 2, y + (height - image.height * scale) / 2);
+  cairo_scale(c, scale, scale);
+  cairo_set_source_surface(c, surface, 0, 0);
+  cairo_pattern_set_filter(cairo_get_source(c), CAIRO_FILTER_BEST);
+  cairo_rectangle(c, 0, 0, image.width, image.height);
+  cairo_fill(c);
+  cairo_restore(c);
+  cairo_surface_finish(surface);  // the rows are copied into a PDF by now
+  cairo_surface_destroy(surface);
+  canvas.ink(kInk);
+}
+
+std::string worth(const look::Board& b, const std::string& currency) {
+  return number(std::ceil(b.days), 0) + " days (" + short_day(b.finish) + ")   " + number(b.bench_hours, 1) +
+         " bench hours   " + to_text(b.price.total) + " " + currency;
+}
+
+void draw_card(const Canvas& canvas, const Card& card, const std::string& currency, int letter, double x, double y,
+               const Grid& grid, double words, double size) {
+  const look::Board& b = card.board;
+  const double picture = grid.height - words;
+  if (card.picture.width > 0) draw_picture(canvas, card.picture, x, y, grid.width, picture);
+  double at = y + picture + 5;
+  const Text name(canvas, {{std::string(1, static_cast<char>('A' + letter)) + "  " + clean(b.name), true}}, grid.width,
+                  1, size + 2);
+  name.draw(canvas, x, at);
+  at += name.height() + 2;
+  std::vector<Span> spans{{worth(b, currency)}};
+  if (b.late) spans.push_back({"   after the promised " + (b.due ? short_day(*b.due) : std::string("day")), true});
+  const Text facts(canvas, spans, grid.width, 2, size);
+  facts.draw(canvas, x, at);
+  at += facts.height() + 4;
+  double chip = x;
+  for (const look::ZoneColor& zone : b.zones) {
+    if (!zone.lab || chip + kChip > x + grid.width) continue;
+    const color::Srgb8 c = color::srgb8_from_lab(*zone.lab);
+    canvas.fill(chip, at, kChip, kChip, {c.r / 255.0, c.g / 255.0, c.b / 255.0});
+    canvas.frame(chip, at, kChip, kChip, 0.5);
+    const Text word(canvas, {{zone.zone, false, kSoft}}, std::max(20.0, x + grid.width - chip - kChip - 4), 1,
+                    size - 1);
+    word.draw(canvas, chip + kChip + 3, at + 1);
+    chip += kChip + 3 + word.width() + 9;
+  }
+  at += kChip + 3;
+  if (!b.must_not.empty()) {
+    const Text forbidden(canvas, {{"Must not be done so: " + clean(b.must_not.front().reason), true}}, grid.width, 2,
+                         size);
+    forbidden.draw(canvas, x, at);
+  } else if (!b.pairs.empty()) {
+    // The pair that differs least says whether the line between two zones will be seen.
+    const auto least =
+        std::min_element(b.pairs.begin(), b.pairs.end(), [](const auto& p, const auto& q) { return p.de00 < q.de00; });
+    const Text pair(canvas,
+                    {{clean(least->zone) + " against " + clean(least->other) + ": difference " +
+                          number(least->de00, 1) + " (CIEDE2000), lightness " + number(least->lightness, 1),
+                      false, kSoft}},
+                    grid.width, 1, size - 1);
+    pair.draw(canvas, x, at);
+  }
+}
+
+}  // namespace
+
+Result<std::string> boards_sheet(const std::vector<Card>& cards, const BoardsText& text, Paper paper, Sheet wanted,
+                                 Instant made_at) {
+  if (cards.empty() || cards.size() > job::kMostLooks)
+    return tl::unexpected(Problem{"", 0, 0, "there are " + std::to_string(cards.size()) + " looks",
+                                  "1 to " + std::to_string(job::kMostLooks), "choose some of them"});
+  Size size = size_of(paper);
+  std::swap(size.width, size.height);  // lying
+  Canvas canvas = wanted == Sheet::pdf ? Canvas(size, "Looks: " + text.piece, text.shop, made_at)
+                                       : Canvas(size, kPixels / size.width);
+  const double inner = size.width - 2 * kMargin;
+  double y = kMargin;
+  const Text title(canvas, {{"Looks for: " + clean(text.piece), true}}, inner, 1, 18);
+  title.draw(canvas, kMargin, y);
+  y += title.height() + 2;
+  std::string line = text.owner.empty() ? "" : "For " + clean(text.owner) + ". ";
+  const Text under(canvas, {{line + clean(text.about_pictures), false, kSoft}}, inner, 2, kBody);
+  under.draw(canvas, kMargin, y);
+  y += under.height() + 8;
+  const double body = cards.size() > 6 ? 8.5 : kBody;
+  const double words = body * 7.4 + kChip;
+  const Grid grid = grid_for(cards.size(), inner, size.height - kMargin - y, words);
+  for (std::size_t k = 0; k < cards.size(); ++k) {
+    const int column = static_cast<int>(k) % grid.columns, row = static_cast<int>(k) / grid.columns;
+    draw_card(canvas, cards[k], text.currency, static_cast<int>(k), kMargin + column * (grid.width + kGap),
+              y + row * (grid.height + kGap), grid, words, body);
+  }
+  canvas.end_page();
+  return canvas.finish();
+}
+
+}  // namespace tackcloth::sheet

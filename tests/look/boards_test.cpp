@@ -1,0 +1,75 @@
+#include <gmock/gmock.h>
+
+#include <nlohmann/json.hpp>
+
+#include "../plan/world.h"
+#include "color/difference.h"
+#include "look/look.h"
+
+namespace tackcloth::look {
+namespace {
+
+class Boards : public testing::Example {
+ protected:
+  void SetUp() override {
+    testing::Example::SetUp();
+    options_.schedules = 40;
+    for (job::PieceOrder& order : job_.pieces) {
+      if (order.piece.id != "cabinet") continue;
+      order.looks = {{"teal", "Teal sunrise", {{"case", "sunrise", "", "", "lab(45 -20 -12)", 0, 0}}},
+                     {"bare", "All clear", {{"case", "sunrise", "clear", "varnish_wiping", "", 0, 0}}}};
+    }
+  }
+  plan::Options options_;
+};
+
+TEST_F(Boards, CostDaysAndHoursAreThoseOfThePlanWithThatLook) {
+  const auto made = boards(job_, "cabinet", world_, options_, 2);
+  ASSERT_TRUE(made) << to_text(made.error().front());
+  ASSERT_EQ(made->size(), 3u);
+  for (const Board& board : *made) {
+    const auto job = with_look(job_, "cabinet", board.id);
+    ASSERT_TRUE(job);
+    plan::Options o = options_;
+    o.odds = false;
+    const auto plan = plan::make_plan(*job, world_, o);
+    ASSERT_TRUE(plan);
+    for (const auto& piece : plan->pieces) {
+      if (piece.id != "cabinet") continue;
+      EXPECT_EQ(board.price.total, piece.price.total);
+      EXPECT_EQ(board.finish, piece.finish);
+      EXPECT_DOUBLE_EQ(board.bench_hours, piece.bench_hours);
+    }
+  }
+  // Another colour of the same paint costs and takes the same; no paint at all does not.
+  EXPECT_EQ((*made)[0].price.total, (*made)[1].price.total);
+  EXPECT_NE((*made)[0].price.total, (*made)[2].price.total);
+  const auto one = boards(job_, "cabinet", world_, options_, 1);
+  ASSERT_TRUE(one);
+  EXPECT_EQ(to_json(*one, "cabinet", "EUR"), to_json(*made, "cabinet", "EUR")) << "threads must not show";
+}
+
+TEST_F(Boards, NumbersBetweenZonesThatMeet) {
+  for (job::PieceOrder& order : job_.pieces) {
+    if (order.piece.id != "cabinet") continue;
+    for (auto& zone : order.piece.parts[0].zones) {
+      if (zone.id == "sunrise") zone.color = "lab(60 0 20)";
+      if (zone.id == "front-rest") zone.color = "lab(40 20 0)";
+    }
+    const auto colors = colors_of(order.piece, *world_.catalog);
+    const auto pairs = pairs_of(order.piece, colors);
+    ASSERT_EQ(pairs.size(), 1u);
+    EXPECT_DOUBLE_EQ(pairs[0].de00, color::difference_2000({60, 0, 20}, {40, 20, 0}));
+    EXPECT_DOUBLE_EQ(pairs[0].lightness, -20);
+    EXPECT_NEAR(pairs[0].hue_deg, -90, 1e-9);  // from yellow (90) to red (0)
+  }
+}
+
+TEST_F(Boards, UnknownNamesAreToldApart) {
+  EXPECT_FALSE(boards(job_, "nothing", world_, options_, 1));
+  EXPECT_FALSE(with_look(job_, "cabinet", "nothing"));
+  EXPECT_TRUE(with_look(job_, "cabinet", ""));
+}
+
+}  // namespace
+}  // namespace tackcloth::look
