@@ -11,8 +11,8 @@
 
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/look_pages.h"
 #include "cli/plan_job.h"
-#include "sheet/boards.h"
 #include "units/quantity.h"
 
 namespace tackcloth::cli {
@@ -93,24 +93,9 @@ void run(BoardsCommand& command, Context& context) {
   }
   const std::string& currency = compared->job.shop.currency;
   if (!command.out.empty()) {
-    std::vector<sheet::Card> cards;
-    for (std::size_t k = 0; k < compared->boards.size(); ++k)
-      cards.push_back({compared->boards[k], compared->pictures[k]});
-    sheet::BoardsText words;
-    for (const auto& order : compared->job.pieces) {
-      if (order.piece.id != *piece) continue;
-      words.piece = order.piece.name;
-      words.owner = order.piece.owner;
-    }
-    words.shop = compared->job.shop.name;
-    words.currency = currency;
-    for (const std::string& note : compared->notes)
-      words.about_pictures += (words.about_pictures.empty() ? "" : " ") + note;
-    words.about_pictures += std::string(words.about_pictures.empty() ? "" : " ") +
-                            "A screen or a print is not the colour: the sample board decides.";
     const auto bytes =
-        sheet::boards_sheet(cards, words, command.paper == "letter" ? sheet::Paper::letter : sheet::Paper::a4,
-                            command.out.ends_with(".pdf") ? sheet::Sheet::pdf : sheet::Sheet::png, wall_clock());
+        boards_sheet_of(*compared, *piece, command.paper == "letter" ? sheet::Paper::letter : sheet::Paper::a4,
+                        command.out.ends_with(".pdf") ? sheet::Sheet::pdf : sheet::Sheet::png, wall_clock());
     if (!bytes) {
       context.exit_code = report({bytes.error()});
       return;

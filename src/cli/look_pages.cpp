@@ -2,6 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "cli/clock.h"
 #include "picture/photo.h"
 
 namespace tackcloth::cli {
@@ -29,6 +30,25 @@ Results<look::Page> looks_page(ledger::Ledger& ledger, const Context& context) {
   return std::move(*page);
 }
 
+Result<std::string> boards_sheet_of(const Compared& compared, const std::string& piece, sheet::Paper paper,
+                                    sheet::Sheet wanted, Instant made_at) {
+  std::vector<sheet::Card> cards;
+  for (std::size_t k = 0; k < compared.boards.size(); ++k) cards.push_back({compared.boards[k], compared.pictures[k]});
+  sheet::BoardsText words;
+  for (const auto& order : compared.job.pieces) {
+    if (order.piece.id != piece) continue;
+    words.piece = order.piece.name;
+    words.owner = order.piece.owner;
+  }
+  words.shop = compared.job.shop.name;
+  words.currency = compared.job.shop.currency;
+  for (const std::string& note : compared.notes)
+    words.about_pictures += (words.about_pictures.empty() ? "" : " ") + note;
+  words.about_pictures += std::string(words.about_pictures.empty() ? "" : " ") +
+                          "A screen or a print is not the colour: the sample board decides.";
+  return sheet::boards_sheet(cards, words, paper, wanted, made_at);
+}
+
 Results<look::Page> boards_page(ledger::Ledger& ledger, const std::string& piece, const Context& context,
                                 const std::function<bool(int, int)>& between) {
   const auto standing = standing_job(ledger);
@@ -49,6 +69,11 @@ Results<look::Page> boards_page(ledger::Ledger& ledger, const std::string& piece
     page.pictures[path] = std::move(*jpeg);
     json["looks"][k]["picture"] = "/api/picture/" + path;
   }
+  const auto sheet = boards_sheet_of(*compared, piece, sheet::Paper::a4, sheet::Sheet::png, wall_clock());
+  if (!sheet) return one(sheet.error());
+  const std::string path = "boards/" + std::to_string(standing->version) + "/" + piece + "/sheet.png";
+  page.pictures[path] = *sheet;
+  json["sheet"] = "/api/picture/" + path;
   page.json = json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
   return page;
 }
@@ -63,7 +88,11 @@ std::optional<service::Asset> Album::find(const std::string& path) const {
   const std::lock_guard lock(mutex_);
   for (const auto& set : sets_) {
     const auto found = set.find(path);
-    if (found != set.end()) return service::Asset{path.ends_with(".png") ? "image/png" : "image/jpeg", found->second};
+    if (found != set.end())
+      return service::Asset{path.ends_with(".png")   ? "image/png"
+                            : path.ends_with(".jpg") ? "image/jpeg"
+                                                     : "application/octet-stream",
+                            found->second};
   }
   return {};
 }

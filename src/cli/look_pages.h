@@ -10,6 +10,7 @@
 #include "cli/stored_plan.h"
 #include "look/page.h"
 #include "service/service.h"
+#include "sheet/boards.h"
 
 namespace tackcloth::cli {
 
@@ -18,6 +19,9 @@ Results<look::Page> looks_page(ledger::Ledger& ledger, const Context& context);
 // Looks of one piece side by side: numbers and one picture each.
 Results<look::Page> boards_page(ledger::Ledger& ledger, const std::string& piece, const Context& context,
                                 const std::function<bool(int, int)>& between);
+
+Result<std::string> boards_sheet_of(const Compared& compared, const std::string& piece, sheet::Paper paper,
+                                    sheet::Sheet wanted, Instant made_at);
 
 // Pictures handed out by path; the oldest sets go when there are too many. Used from several threads.
 class Album {

@@ -1,6 +1,9 @@
 #include "look/page.h"
 
+#include <array>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <nlohmann/json.hpp>
 
 #include "color/css.h"
@@ -21,11 +24,54 @@ ordered_json floats(const Floats& values) {
   return list;
 }
 
-ordered_json json_of(const picture::Zone& z) {
-  ordered_json cells = ordered_json::array();
-  for (const auto& c : z.grid) {
-    for (const float v : {c.light[0], c.light[1], c.light[2], c.ceiling, c.slope, c.offset}) cells.push_back(tidy(v));
+// IEEE 754 binary16, rounded to nearest; what is too large becomes the largest, what is too small 0.
+std::uint16_t half(float value) {
+  const auto bits = std::bit_cast<std::uint32_t>(value);
+  const auto sign = static_cast<std::uint16_t>(bits >> 16 & 0x8000u);
+  const int exponent = static_cast<int>(bits >> 23 & 0xffu) - 127 + 15;
+  const std::uint32_t fraction = bits & 0x7fffffu;
+  if (exponent <= 0) return sign;
+  if (exponent >= 31) return static_cast<std::uint16_t>(sign | 0x7bffu);
+  const std::uint32_t packed = (static_cast<std::uint32_t>(exponent) << 10 | fraction >> 13) + (fraction >> 12 & 1u);
+  return static_cast<std::uint16_t>(sign | std::min(packed, 0x7bffu));
+}
+
+// The grid at half its fineness (it is smooth), as little-endian binary16: for each cell, row by row, light r g b,
+// ceiling, slope, offset, 0, 0.
+struct Coarse {
+  int width = 0, height = 0;
+  std::string bytes;
+};
+Coarse coarse(const picture::Zone& z) {
+  Coarse out;
+  out.width = (z.grid_width + 1) / 2;
+  out.height = (z.grid_height + 1) / 2;
+  for (int y = 0; y < out.height; ++y) {
+    for (int x = 0; x < out.width; ++x) {
+      std::array<float, 8> sum{};
+      float count = 0;
+      for (int dy = 0; dy < 2; ++dy) {
+        for (int dx = 0; dx < 2; ++dx) {
+          const int gx = 2 * x + dx, gy = 2 * y + dy;
+          if (gx >= z.grid_width || gy >= z.grid_height) continue;
+          const auto& c = z.grid[static_cast<std::size_t>(gy) * static_cast<std::size_t>(z.grid_width) +
+                                 static_cast<std::size_t>(gx)];
+          const std::array<float, 6> v{c.light[0], c.light[1], c.light[2], c.ceiling, c.slope, c.offset};
+          for (std::size_t k = 0; k < v.size(); ++k) sum[k] += v[k];
+          ++count;
+        }
+      }
+      for (const float v : sum) {
+        const std::uint16_t h = half(v / count);
+        out.bytes += static_cast<char>(h & 0xffu);
+        out.bytes += static_cast<char>(h >> 8);
+      }
+    }
   }
+  return out;
+}
+
+ordered_json json_of(const picture::Zone& z, const Coarse& grid) {
   return {{"albedo", {tidy(z.albedo_now.r), tidy(z.albedo_now.g), tidy(z.albedo_now.b)}},
           {"light_guessed", z.light_guessed},
           {"clear_wood", z.clear_wood},
@@ -33,11 +79,11 @@ ordered_json json_of(const picture::Zone& z) {
           {"to_gloss", floats(z.to_gloss)},
           {"gloss_by_color", tidy(z.gloss_by_color)},
           {"shrink", tidy(z.shrink)},
+          {"veil", floats(z.veil)},
           {"log_weights", floats(z.log_weights)},
           {"log_albedo", tidy(z.log_albedo)},
-          {"grid_width", z.grid_width},
-          {"grid_height", z.grid_height},
-          {"cells", std::move(cells)}};  // light r g b, ceiling, slope, offset; row by row
+          {"grid_width", grid.width},
+          {"grid_height", grid.height}};
 }
 
 std::string text_of(const Change& c) {
@@ -81,7 +127,10 @@ Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::
           if (!png) return tl::unexpected(png.error());
           page.pictures[base + "-" + on.zone + ".png"] = std::move(*png);
           zone["mask"] = "/api/picture/" + base + "-" + on.zone + ".png";
-          zone["split"] = json_of(on.split);
+          Coarse grid = coarse(on.split);
+          zone["split"] = json_of(on.split, grid);
+          zone["grid"] = "/api/picture/" + base + "-" + on.zone + ".grid";
+          page.pictures[base + "-" + on.zone + ".grid"] = std::move(grid.bytes);
         }
         on_view.push_back(std::move(zone));
       }

@@ -12,7 +12,8 @@ namespace tackcloth::look {
 
 struct Page {
   std::string json;
-  std::map<std::string, std::string> pictures;  // "3/cabinet/0.jpg", "3/cabinet/0-sunrise.png" -> bytes
+  std::map<std::string, std::string>
+      pictures;  // "3/cabinet/0.jpg", "3/cabinet/0-sunrise.png" (cover), ".grid" -> bytes
 };
 
 // `toml` is the job's text with its changes laid over it, `version` makes the picture's paths its own. Nothing is

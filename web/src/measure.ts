@@ -30,6 +30,20 @@ export class Measure {
   temperature(c: number): string {
     return this.system === 'us' ? `${this.say(c * 1.8 + 32, 0)} °F` : `${this.say(c, 0)} °C`;
   }
+  // A length on a face: to the sixteenth of an inch, or the millimetre.
+  length(mm: number): string {
+    if (this.system !== 'us') return `${this.say(Math.round(mm) / 10, 1)} cm`;
+    const sixteenths = Math.round((mm / 25.4) * 16);
+    const whole = Math.floor(sixteenths / 16);
+    let part = sixteenths % 16;
+    let of = 16;
+    while (part > 0 && part % 2 === 0) {
+      part /= 2;
+      of /= 2;
+    }
+    const fraction = part > 0 ? `${part}/${of}` : '';
+    return `${[whole > 0 || !fraction ? String(whole) : '', fraction].filter(Boolean).join(' ')} in`;
+  }
   tape(mm: number): string {
     return this.system === 'us' ? `${this.say(mm / MM_PER_FT, 1)} ft` : `${this.say(mm / 1000, 1)} m`;
   }

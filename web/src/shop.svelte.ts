@@ -1,5 +1,6 @@
 // The page's state: the plan and the log as last seen, the link to the service, and what waits to be sent.
 import { whatMoved, type Move } from './now';
+import { readBoards, readLooks, type Boards, type Looks } from './look/looks';
 import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
 import { readHelps, readLog, readPlan, type Helps, type LogEntry, type Plan } from './plan';
 import { deviceWall, parseWall, toIso, type Wall } from './time';
@@ -34,7 +35,13 @@ export class Shop {
   helpsState = $state<'none' | 'busy' | 'ready' | 'failed' | 'old'>('none');
   helpsWhy = $state('');
   seenAt = $state<Wall>(0);
+  looks = $state.raw<Looks | null>(null);
+  looksState = $state<'none' | 'busy' | 'ready' | 'failed'>('none');
+  looksWhy = $state('');
+  boards = $state.raw<{ piece: string; boards: Boards } | null>(null);
+  boardsState = $state<'none' | 'busy' | 'ready' | 'failed'>('none');
 
+  private boardsOf = '';
   private tag = '';
   private offset = 0; // shop clock minus this device's
   private source: EventSource | null = null;
@@ -106,6 +113,12 @@ export class Shop {
     source.addEventListener('sooner', () => {
       if (this.helpsState === 'busy') void this.askHelps();
     });
+    source.addEventListener('looks', () => {
+      if (this.looksState === 'busy') void this.askLooks();
+    });
+    source.addEventListener('boards', () => {
+      if (this.boardsState === 'busy') void this.askBoards(this.boardsOf);
+    });
     // An entry need not move a date: then no new plan comes, but the log has grown all the same.
     source.addEventListener('settled', () => {
       this.trouble = null;
@@ -141,6 +154,65 @@ export class Shop {
       this.helpsState = 'ready';
     } catch {
       this.helpsState = 'none';
+    }
+  }
+
+  // The same way: asked again when the service says that the answer is there.
+  async askLooks(): Promise<void> {
+    try {
+      this.looksState = 'busy';
+      const response = await fetch('/api/looks');
+      if (response.status === 202) return;
+      const looks = response.ok ? readLooks(await response.json()) : null;
+      if (!looks) {
+        this.looksWhy = response.ok ? say('error.unreadable') : (await refusalOf(response)).what;
+        this.looksState = 'failed';
+        return;
+      }
+      this.looks = looks;
+      this.looksState = 'ready';
+    } catch {
+      this.looksState = this.looks ? 'ready' : 'none';
+    }
+  }
+  async askBoards(piece: string): Promise<void> {
+    try {
+      if (this.boardsOf !== piece) this.boards = null;
+      this.boardsOf = piece;
+      this.boardsState = 'busy';
+      const response = await fetch(`/api/boards/${encodeURIComponent(piece)}`);
+      if (response.status === 202) return;
+      const boards = response.ok ? readBoards(await response.json()) : null;
+      if (!boards) {
+        this.looksWhy = response.ok ? say('error.unreadable') : (await refusalOf(response)).what;
+        this.boardsState = 'failed';
+        return;
+      }
+      this.boards = { piece, boards };
+      this.boardsState = 'ready';
+    } catch {
+      this.boardsState = 'none';
+    }
+  }
+  // Empty when it was kept, else why not.
+  async keepLook(change: object): Promise<string> {
+    try {
+      const response = await fetch('/api/look', {
+        method: 'POST',
+        headers: { 'Content-Type': 'application/json' },
+        body: JSON.stringify({ key: newKey(this.now, () => crypto.randomUUID()), change }),
+      });
+      if (!response.ok) {
+        const refusal = await refusalOf(response);
+        return [refusal.what, refusal.remedy].filter(Boolean).join(' – ') || say('error.unreadable');
+      }
+      this.said = say('look.kept');
+      this.boards = null;
+      this.boardsState = 'none';
+      await this.askLooks();
+      return '';
+    } catch {
+      return say('link.lost', { when: '' });
     }
   }
 
