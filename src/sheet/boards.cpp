@@ -53,7 +53,7 @@ void draw_picture(const Canvas& canvas, const picture::Image& image, double x, d
   cairo_surface_t* surface =
       cairo_image_surface_create_for_data(rows.data(), CAIRO_FORMAT_RGB24, image.width, image.height, stride);
   const double scale = std::min(width / image.width, height / image.height);
-  cairo_translate(c, x + (width - image.width * scale) / 2, y + (height - image.height * scale) / 2);
+  cairo_translate(c, x, y + height - image.height * scale);
   cairo_scale(c, scale, scale);
   cairo_set_source_surface(c, surface, 0, 0);
   cairo_pattern_set_filter(cairo_get_source(c), CAIRO_FILTER_BEST);
@@ -66,8 +66,8 @@ void draw_picture(const Canvas& canvas, const picture::Image& image, double x, d
 }
 
 std::string worth(const look::Board& b, const std::string& currency) {
-  return number(std::ceil(b.days), 0) + " days (" + short_day(b.finish) + ")   " + number(b.bench_hours, 1) +
-         " bench hours   " + to_text(b.price.total) + " " + currency;
+  return number(std::ceil(b.days), 0) + " days (" + short_day(b.finish) + "), " + number(b.bench_hours, 1) +
+         " bench hours\n" + to_text(b.price.total) + " " + currency;
 }
 
 void draw_card(const Canvas& canvas, const Card& card, const std::string& currency, int letter, double x, double y,
@@ -77,12 +77,12 @@ void draw_card(const Canvas& canvas, const Card& card, const std::string& curren
   if (card.picture.width > 0) draw_picture(canvas, card.picture, x, y, grid.width, picture);
   double at = y + picture + 5;
   const Text name(canvas, {{std::string(1, static_cast<char>('A' + letter)) + "  " + clean(b.name), true}}, grid.width,
-                  1, size + 2);
+                  1, size + 1);
   name.draw(canvas, x, at);
   at += name.height() + 2;
   std::vector<Span> spans{{worth(b, currency)}};
-  if (b.late) spans.push_back({"   after the promised " + (b.due ? short_day(*b.due) : std::string("day")), true});
-  const Text facts(canvas, spans, grid.width, 2, size);
+  if (b.late) spans.push_back({", after the promised " + (b.due ? short_day(*b.due) : std::string("day")), true});
+  const Text facts(canvas, spans, grid.width, 0, size);
   facts.draw(canvas, x, at);
   at += facts.height() + 4;
   double chip = x;
@@ -106,8 +106,8 @@ void draw_card(const Canvas& canvas, const Card& card, const std::string& curren
     const auto least =
         std::min_element(b.pairs.begin(), b.pairs.end(), [](const auto& p, const auto& q) { return p.de00 < q.de00; });
     const Text pair(canvas,
-                    {{clean(least->zone) + " against " + clean(least->other) + ": difference " +
-                          number(least->de00, 1) + " (CIEDE2000), lightness " + number(least->lightness, 1),
+                    {{clean(least->zone) + ", " + clean(least->other) + ": apart by " + number(least->de00, 1) +
+                          " (CIEDE2000), lightness " + number(least->lightness, 0),
                       false, kSoft}},
                     grid.width, 1, size - 1);
     pair.draw(canvas, x, at);

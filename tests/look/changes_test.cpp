@@ -17,12 +17,8 @@ std::vector<Change> read_all(const std::vector<std::pair<std::string, std::strin
   return changes;
 }
 
-const char* kBlue = R"j({"piece":"c","part":"case","zone":"sun","set":{"color":"lab(40 -5 -30)"
-}
-})";
-const char* kGreen = R"j({"piece":"c","part":"case","zone":"sun","set":{"color":"lab(62 -12 6)"
-}
-})";
+const char* kBlue = R"j({"piece":"c","part":"case","zone":"sun","set":{"color":"lab(40 -5 -30)"}})j";
+const char* kGreen = R"j({"piece":"c","part":"case","zone":"sun","set":{"color":"lab(62 -12 6)"}})j";
 
 TEST(Changes, TakingBackIsAChangeOfItsOwn) {
   auto changes = read_all({{"a", kBlue}, {"b", kGreen}, {"u", R"({"take_back":"b"})"}});

@@ -28,7 +28,9 @@ export class Tally {
   passed = 0;
   failed = 0;
 
+  // TACKCLOTH_ONLY: a part of the names to be run, for work on one of them.
   async check(name, body) {
+    if (process.env.TACKCLOTH_ONLY && !name.includes(process.env.TACKCLOTH_ONLY)) return;
     try {
       await inTime(body());
       this.passed += 1;

@@ -1,0 +1,151 @@
+// The looks: painted on the page, kept, taken back, set side by side.
+import { chromium } from 'playwright-core';
+import { must, noAxeFindings, noSidewaysScroll } from './checks.mjs';
+
+const ready = (page) => page.waitForSelector('#now .nexts, #now .big', { timeout: 10_000 });
+
+async function openLooks(page) {
+  await ready(page);
+  await page.waitForSelector('[data-link=live]', { timeout: 10_000 });
+  await page.getByRole('button', { name: 'Show the looks' }).click();
+  await page.waitForSelector('#look[data-look="ready"]', { timeout: 60_000 });
+  await page.locator('#look .pick select').first().selectOption('cabinet');
+  await painted(page);
+}
+const painted = (page) => page.waitForSelector('.face[aria-label*="radio cabinet"] canvas[data-painted]', { timeout: 30_000 });
+const strokes = (page) => page.evaluate(() => Number(document.querySelector('.face canvas').dataset.painted));
+// 160 x 120 means of what is on the canvas, or of an image.
+const small = (page, selector) =>
+  page.evaluate((wanted) => {
+    const sheet = document.createElement('canvas');
+    sheet.width = 160;
+    sheet.height = 120;
+    const pen = sheet.getContext('2d');
+    pen.imageSmoothingQuality = 'high';
+    pen.drawImage(document.querySelector(wanted), 0, 0, 160, 120);
+    return [...pen.getImageData(0, 0, 160, 120).data];
+  }, selector);
+function difference(a, b) {
+  let sum = 0;
+  let count = 0;
+  for (let i = 0; i < a.length; i += 1) {
+    if (i % 4 === 3) continue;
+    sum += Math.abs(a[i] - b[i]);
+    count += 1;
+  }
+  return sum / count;
+}
+
+// A browser without WebGL 2.
+const withoutChip = (page) =>
+  page.addInitScript(() => {
+    const real = HTMLCanvasElement.prototype.getContext;
+    HTMLCanvasElement.prototype.getContext = function (kind, ...more) {
+      return kind === 'webgl2' ? null : real.call(this, kind, ...more);
+    };
+  });
+
+export async function lookChecks(tally, fresh, sizes, screens, url) {
+  for (const [name, size] of Object.entries(sizes)) {
+    for (const scheme of ['light', 'dark']) {
+      await tally.check(`looks, ${name}, ${scheme}: the piece with its colours on it`, async () => {
+        const { page, close } = await fresh(size, scheme);
+        await openLooks(page);
+        await page.locator('#look').screenshot({ path: `${screens}${name}-${scheme}-look.png` });
+        await noAxeFindings(page);
+        await noSidewaysScroll(page);
+        must(page.troubles.length === 0, page.troubles.join('\n'));
+        await close();
+      });
+    }
+  }
+
+  let plain = null;
+  await tally.check('looks: what the page paints is what the program paints', async () => {
+    const { page, close } = await fresh(sizes.desktop, 'light', withoutChip);
+    await openLooks(page);
+    must((await page.locator('.face canvas').getAttribute('data-painter')) === 'plain', 'the plain painter was to be tested here');
+    await page.getByRole('button', { name: 'Set the looks side by side' }).click();
+    await page.waitForSelector('.boards img', { timeout: 60_000 });
+    await page.waitForFunction(() => [...document.querySelectorAll('.boards img')].every((i) => i.complete && i.naturalWidth > 0));
+    plain = await small(page, '.face canvas');
+    const board = await small(page, '.boards img');
+    const photo = await small(page, '.boards li:last-child img'); // nothing painted: all clear
+    const off = difference(plain, board);
+    must(off < 2, `${off.toFixed(2)} codes a channel apart`);
+    must(difference(photo, board) > 4 * off, 'the check sees no paint at all');
+    must((await page.locator('.boards li').count()) === 5, 'five looks of the cabinet');
+    await page.locator('[data-boards]').screenshot({ path: `${screens}desktop-boards.png` });
+    await noAxeFindings(page);
+    const sheet = await page.getByRole('link', { name: /one sheet/ }).getAttribute('href');
+    must((await fetch(new URL(sheet, url))).headers.get('content-type') === 'image/png', 'no sheet');
+    await close();
+  });
+
+  await tally.check('looks: a radius moved and a colour chosen are kept, taken back and put back', async () => {
+    const { page, close } = await fresh(sizes.phone);
+    await openLooks(page);
+    const zone = page.locator('[data-zone="sunrise"]');
+    const before = await strokes(page);
+    await zone.getByLabel(/^Radius/).focus();
+    for (let i = 0; i < 30; i += 1) await page.keyboard.press('ArrowLeft');
+    await zone.getByLabel('As measured').fill('lab(40 -10 -30)');
+    await page.waitForFunction((n) => Number(document.querySelector('.face canvas').dataset.painted) > n, before);
+    await page.locator('#look').screenshot({ path: `${screens}phone-look-moved.png` });
+    await zone.getByRole('button', { name: 'Keep this' }).click();
+    await page.waitForSelector('[data-changes] li', { timeout: 60_000 });
+    const job = await (await fetch(new URL('/api/look', url))).json();
+    must(job.changes.at(-1).change.set.color === 'lab(40 -10 -30)', JSON.stringify(job.changes.at(-1)));
+    await page.locator('[data-changes]').getByRole('button', { name: 'Take back' }).first().click();
+    await page.waitForSelector('[data-changes] s', { timeout: 60_000 });
+    await page.locator('[data-changes]').getByRole('button', { name: 'Put back' }).first().click();
+    await page.waitForSelector('[data-changes] s', { state: 'detached', timeout: 60_000 });
+    await noAxeFindings(page);
+    // Leaves the face: refused in words, nothing stored.
+    const stored = (await (await fetch(new URL('/api/look', url))).json()).changes.length;
+    await zone.getByLabel(/^Base/).focus();
+    await page.keyboard.press('End');
+    await zone.getByRole('button', { name: 'Keep this' }).click();
+    await page.getByText('Not kept:').waitFor({ timeout: 20_000 });
+    must((await (await fetch(new URL('/api/look', url))).json()).changes.length === stored, 'it was stored all the same');
+    // Back to the job file's own look, for the checks that follow.
+    await zone.getByRole('button', { name: 'Back to the stored one' }).click();
+    await page.locator('[data-changes]').getByRole('button', { name: 'Take back' }).first().click();
+    await page.waitForSelector('[data-changes] s', { timeout: 60_000 });
+    await close();
+  });
+
+  await tally.check('looks: on the graphics chip the same, and fast', async () => {
+    const browser = await chromium.launch({
+      executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
+      args: ['--headless', '--no-sandbox', '--use-angle=swiftshader', '--enable-unsafe-swiftshader', '--disable-quic', '--no-first-run'],
+    });
+    try {
+      const page = await (await browser.newContext({ viewport: sizes.desktop })).newPage();
+      await page.goto(url);
+      await openLooks(page);
+      if ((await page.locator('.face canvas').getAttribute('data-painter')) !== 'chip') {
+        console.log('SKIP  no WebGL 2 in this browser: the painter on the chip was NOT checked');
+        return;
+      }
+      const chip = await small(page, '.face canvas');
+      const off = difference(plain, chip);
+      must(off < 1.5, `${off.toFixed(2)} codes a channel from the plain painter`);
+      const ms = await page.evaluate(async () => {
+        const slider = document.querySelector('[data-zone="sunrise"] input[type=range]');
+        const canvas = document.querySelector('.face canvas');
+        const from = performance.now();
+        const first = Number(canvas.dataset.painted);
+        for (let i = 0; i < 20; i += 1) {
+          slider.value = String(100 + i);
+          slider.dispatchEvent(new Event('input', { bubbles: true }));
+          await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+        }
+        return (performance.now() - from) / (Number(canvas.dataset.painted) - first);
+      });
+      console.log(`      ${ms.toFixed(1)} ms from one painted frame to the next while a slider moves (software WebGL)`);
+    } finally {
+      await browser.close();
+    }
+  });
+}
