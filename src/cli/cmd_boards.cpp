@@ -55,8 +55,8 @@ void show(const Compared& compared, const std::string& currency) {
                 to_text(b.price.total).c_str(), currency.c_str());
     for (const look::ZoneColor& z : b.zones) {
       if (z.lab)
-        std::printf("   %s/%s: %s, L* %.0f a* %.0f b* %.0f\n", z.part.c_str(), z.zone.c_str(), z.treatment.c_str(),
-                    z.lab->l, z.lab->a, z.lab->b);
+        std::printf("   %s/%s: %s, L* %.0f a* %.0f b* %.0f%s\n", z.part.c_str(), z.zone.c_str(), z.treatment.c_str(),
+                    z.lab->l, z.lab->a, z.lab->b, z.from == "wood" ? " (its species under the clear: a model)" : "");
     }
     for (const look::Pair& p : b.pairs)
       std::printf("   %s against %s: difference %.1f (CIEDE2000), lightness %+.0f, chroma %+.0f, hue %+.0f degrees\n",

@@ -25,7 +25,9 @@ Results<look::Page> looks_page(ledger::Ledger& ledger, const Context& context) {
   if (!catalog) return tl::unexpected(catalog.error());
   const auto job = job::parse_job(standing->toml, standing->name, *catalog);
   if (!job) return tl::unexpected(job.error());
-  auto page = look::page_of(*job, standing->toml, *catalog, standing->changes, standing->version, kScreen);
+  const auto palette = color::load_palette(context.catalog_dir);
+  if (!palette) return tl::unexpected(palette.error());
+  auto page = look::page_of(*job, standing->toml, *catalog, *palette, standing->changes, standing->version, kScreen);
   if (!page) return one(page.error());
   return std::move(*page);
 }

@@ -132,7 +132,9 @@ Results<Compared> boards_text(std::string_view toml, const std::string& name, co
   if (!job) return tl::unexpected(job.error());
   const auto asked = asked_of(*job, name, args, log, **loaded);
   if (!asked) return tl::unexpected(asked.error());
-  auto boards = look::boards(*job, piece, asked->world, asked->options, std::max(args.threads, 2), between);
+  const auto palette = color::load_palette(context.catalog_dir);
+  if (!palette) return tl::unexpected(palette.error());
+  auto boards = look::boards(*job, piece, asked->world, *palette, asked->options, std::max(args.threads, 2), between);
   if (!boards) return tl::unexpected(boards.error());
   Compared compared{std::move(*job), std::move(*boards), {}, {}};
   for (const job::PieceOrder& order : compared.job.pieces) {

@@ -16,7 +16,7 @@ struct Made {
 };
 
 Made make(const job::Job& job, const std::string& piece, const std::string& id, const std::string& name,
-          const plan::World& world, const plan::Options& options) {
+          const plan::World& world, const color::Palette& palette, const plan::Options& options) {
   Made made;
   const auto changed = with_look(job, piece, id);
   if (!changed) {
@@ -34,7 +34,7 @@ Made make(const job::Job& job, const std::string& piece, const std::string& id, 
   board.name = name;
   for (const job::PieceOrder& order : changed->pieces) {
     if (order.piece.id != piece) continue;
-    board.zones = colors_of(order.piece, *world.catalog);
+    board.zones = colors_of(order.piece, *world.catalog, palette);
     board.pairs = pairs_of(order.piece, board.zones);
   }
   for (const plan::PlannedPiece& p : plan->pieces) {
@@ -57,7 +57,7 @@ Made make(const job::Job& job, const std::string& piece, const std::string& id, 
 }  // namespace
 
 Results<std::vector<Board>> boards(const job::Job& job, const std::string& piece, const plan::World& world,
-                                   const plan::Options& options, int threads,
+                                   const color::Palette& palette, const plan::Options& options, int threads,
                                    const std::function<bool(int, int)>& between) {
   const auto order =
       std::find_if(job.pieces.begin(), job.pieces.end(), [&](const auto& o) { return o.piece.id == piece; });
@@ -74,7 +74,7 @@ Results<std::vector<Board>> boards(const job::Job& job, const std::string& piece
   std::atomic<bool> stop{false};
   const auto work = [&](bool tells) {
     for (std::size_t k = next++; k < looks.size() && !stop; k = next++) {
-      made[k] = make(job, piece, looks[k].first, looks[k].second, world, each);
+      made[k] = make(job, piece, looks[k].first, looks[k].second, world, palette, each);
       ++done;
       if (tells && between && !between(done, static_cast<int>(looks.size()))) stop = true;
     }

@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "color/css.h"
 #include "color/difference.h"
+#include "color/estimate.h"
+#include "color/layers.h"
+#include "color/light.h"
 #include "piece/words.h"
 
 namespace tackcloth::look {
@@ -15,6 +17,59 @@ namespace {
 tl::unexpected<Problem> missing(const std::string& what, const std::string& id) {
   return tl::unexpected(Problem{"", 0, 0, "there is no " + what + " '" + id + "' in this job",
                                 "the id of a " + what + " of the job", "look it up in the job file"});
+}
+
+// The palette's clears go by binder, so a product's own clear is found by its binder; without a product the treatment
+// says which.
+std::string clear_id(const piece::Zone& zone, const catalog::Catalog& catalog) {
+  using catalog::Binder;
+  for (const catalog::Product& product : catalog.products) {
+    if (product.id != zone.product) continue;
+    switch (product.binder) {
+      case Binder::shellac_dewaxed:
+        return "shellac_dewaxed";
+      case Binder::shellac_waxed:
+        return "shellac_waxed";
+      case Binder::oil:
+        return "oil";
+      case Binder::alkyd:
+        return "alkyd";
+      case Binder::urethane_oil:
+        return "urethane_oil";
+      case Binder::acrylic:
+        return "acrylic";
+      case Binder::acrylic_urethane:
+        return "acrylic_urethane";
+      case Binder::nitrocellulose:
+        return "nitrocellulose";
+      case Binder::wax:
+        return "wax";
+      case Binder::hardwax:
+        return "hardwax";
+      case Binder::epoxy:
+        return "epoxy";
+      default:
+        return "";
+    }
+  }
+  if (zone.treatment == piece::Treatment::oil) return "oil";
+  if (zone.treatment == piece::Treatment::wax) return "wax";
+  return "";
+}
+
+std::optional<color::Lab> cleared_wood(const piece::Part& part, const piece::Zone& zone,
+                                       const catalog::Catalog& catalog, const color::Palette& palette) {
+  using piece::Treatment;
+  if (zone.treatment != Treatment::clear && zone.treatment != Treatment::oil && zone.treatment != Treatment::wax)
+    return {};
+  const color::Wood* wood = palette.wood(part.substrate.species);
+  const color::Clear* clear = palette.clear(clear_id(zone, catalog));
+  if (!wood || !clear) return {};
+  const auto bare = color::estimate_reflectance(wood->bare, color::standard_viewer());
+  if (!bare) return {};
+  // Three coats on wood unless the job says otherwise (common practice, no source).
+  const int coats = zone.coats > 0 ? zone.coats : 3;
+  return color::standard_viewer().lab(color::cleared(*bare, *clear, coats * clear->coat_um));
 }
 
 }  // namespace
@@ -54,8 +109,8 @@ Result<job::Job> with_look(const job::Job& job, const std::string& piece, const 
   return out;
 }
 
-std::vector<ZoneColor> colors_of(const piece::Piece& piece, const catalog::Catalog& catalog) {
-  (void)catalog;
+std::vector<ZoneColor> colors_of(const piece::Piece& piece, const catalog::Catalog& catalog,
+                                 const color::Palette& palette) {
   std::vector<ZoneColor> colors;
   for (const piece::Part& part : piece.parts) {
     for (const piece::Zone& zone : part.zones) {
@@ -64,6 +119,9 @@ std::vector<ZoneColor> colors_of(const piece::Piece& piece, const catalog::Catal
       if (read && (zone.color.find('(') != std::string::npos || zone.color.starts_with("#"))) {
         c.lab = *read;
         c.from = "given";
+      } else if (const auto wood = cleared_wood(part, zone, catalog, palette)) {
+        c.lab = *wood;
+        c.from = "wood";
       }
       colors.push_back(std::move(c));
     }

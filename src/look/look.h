@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "color/palette.h"
 #include "color/space.h"
 #include "plan/plan.h"
 
@@ -16,7 +17,7 @@ namespace tackcloth::look {
 struct ZoneColor {
   std::string part, zone, face, treatment, word;  // word: the colour as it is written, may be empty
   std::optional<color::Lab> lab;                  // D50; nothing: a word without a measure, or no colour at all
-  std::string from;                               // "given", "wood of the species"; empty without lab
+  std::string from;                               // "given", "wood" (the species under its clear: a model); else empty
 };
 
 // Two zones that meet, in numbers. No verdict: what pleases is the owner's to say.
@@ -40,14 +41,16 @@ struct Board {
 // The job with one look laid over the zones of one piece. An empty look is the job as it is.
 Result<job::Job> with_look(const job::Job& job, const std::string& piece, const std::string& look);
 
-std::vector<ZoneColor> colors_of(const piece::Piece& piece, const catalog::Catalog& catalog);
+// Colours as they are written; wood under a clear, oil or wax from the palette's species and clear, when it has them.
+std::vector<ZoneColor> colors_of(const piece::Piece& piece, const catalog::Catalog& catalog,
+                                 const color::Palette& palette);
 std::vector<Pair> pairs_of(const piece::Piece& piece, const std::vector<ZoneColor>& colors);
 
 // The job's own look first, then every [[piece.look]], at most job::kMostLooks in all. `threads` plans run side by
 // side; the boards are the same for any number. `between` is told (done, of) and may return false: then what is done
 // comes back.
 Results<std::vector<Board>> boards(const job::Job& job, const std::string& piece, const plan::World& world,
-                                   const plan::Options& options, int threads,
+                                   const color::Palette& palette, const plan::Options& options, int threads,
                                    const std::function<bool(int, int)>& between = {});
 
 std::string to_json(const std::vector<Board>& boards, const std::string& piece, const std::string& currency);

@@ -105,7 +105,8 @@ std::string text_of(const Change& c) {
 }  // namespace
 
 Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::Catalog& catalog,
-                     const std::vector<Change>& changes, long long version, int longest) {
+                     const color::Palette& palette, const std::vector<Change>& changes, long long version,
+                     int longest) {
   Page page;
   ordered_json pieces = ordered_json::array();
   for (const job::PieceOrder& order : job.pieces) {
@@ -148,10 +149,11 @@ Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::
                        {"notes", view.notes},
                        {"zones", std::move(on_view)}});
     }
-    for (const ZoneColor& c : colors_of(order.piece, catalog)) {
+    for (const ZoneColor& c : colors_of(order.piece, catalog, palette)) {
       ordered_json zone{
           {"part", c.part}, {"zone", c.zone}, {"face", c.face}, {"treatment", c.treatment}, {"color", c.word}};
       zone["lab"] = c.lab ? ordered_json({c.lab->l, c.lab->a, c.lab->b}) : ordered_json();
+      zone["from"] = c.from;
       zone["hex"] = c.lab ? ordered_json(color::to_hex(*c.lab)) : ordered_json();
       for (const piece::Part& part : order.piece.parts) {
         for (const piece::Zone& z : part.zones) {

@@ -20,6 +20,6 @@ struct Page {
 // painted here: the photo, the cover of each zone and its split go to the page as they are (docs/picture.md has the
 // formula).
 Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::Catalog& catalog,
-                     const std::vector<Change>& changes, long long version, int longest);
+                     const color::Palette& palette, const std::vector<Change>& changes, long long version, int longest);
 
 }  // namespace tackcloth::look

@@ -193,6 +193,7 @@ picture::Image painted(const View& view, const std::vector<ZoneColor>& colors, i
     if (!on.trouble.empty()) continue;
     for (const ZoneColor& color : colors) {
       if (color.part != view.part || color.zone != on.zone || !color.lab) continue;
+      if (color.from != "given" && !view.photo.empty()) continue;  // a photo shows the wood itself
       picture::Wanted wanted;
       wanted.surface = color.treatment == "metal_spray" ? picture::Surface::metal : picture::Surface::paint;
       wanted.to = *color.lab;

@@ -14,6 +14,9 @@ class Boards : public testing::Example {
   void SetUp() override {
     testing::Example::SetUp();
     options_.schedules = 40;
+    auto palette = color::load_palette(std::string(TACKCLOTH_SOURCE_DIR) + "/catalog");
+    ASSERT_TRUE(palette);
+    palette_ = std::move(*palette);
     for (job::PieceOrder& order : job_.pieces) {
       if (order.piece.id != "cabinet") continue;
       order.looks = {{"teal", "Teal sunrise", {{"case", "sunrise", "", "", "lab(45 -20 -12)", 0, 0}}},
@@ -21,10 +24,11 @@ class Boards : public testing::Example {
     }
   }
   plan::Options options_;
+  color::Palette palette_;
 };
 
 TEST_F(Boards, CostDaysAndHoursAreThoseOfThePlanWithThatLook) {
-  const auto made = boards(job_, "cabinet", world_, options_, 2);
+  const auto made = boards(job_, "cabinet", world_, palette_, options_, 2);
   ASSERT_TRUE(made) << to_text(made.error().front());
   ASSERT_EQ(made->size(), 3u);
   for (const Board& board : *made) {
@@ -44,7 +48,7 @@ TEST_F(Boards, CostDaysAndHoursAreThoseOfThePlanWithThatLook) {
   // Another colour of the same paint costs and takes the same; no paint at all does not.
   EXPECT_EQ((*made)[0].price.total, (*made)[1].price.total);
   EXPECT_NE((*made)[0].price.total, (*made)[2].price.total);
-  const auto one = boards(job_, "cabinet", world_, options_, 1);
+  const auto one = boards(job_, "cabinet", world_, palette_, options_, 1);
   ASSERT_TRUE(one);
   EXPECT_EQ(to_json(*one, "cabinet", "EUR"), to_json(*made, "cabinet", "EUR")) << "threads must not show";
 }
@@ -56,7 +60,7 @@ TEST_F(Boards, NumbersBetweenZonesThatMeet) {
       if (zone.id == "sunrise") zone.color = "lab(60 0 20)";
       if (zone.id == "front-rest") zone.color = "lab(40 20 0)";
     }
-    const auto colors = colors_of(order.piece, *world_.catalog);
+    const auto colors = colors_of(order.piece, *world_.catalog, palette_);
     const auto pairs = pairs_of(order.piece, colors);
     ASSERT_EQ(pairs.size(), 1u);
     EXPECT_DOUBLE_EQ(pairs[0].de00, color::difference_2000({60, 0, 20}, {40, 20, 0}));
@@ -65,8 +69,24 @@ TEST_F(Boards, NumbersBetweenZonesThatMeet) {
   }
 }
 
+// Wood under a clear is darker and richer than bare, and is told apart from a colour that was given.
+TEST_F(Boards, WoodUnderItsClearHasAColour) {
+  for (const job::PieceOrder& order : job_.pieces) {
+    if (order.piece.id != "table") continue;
+    const auto colors = colors_of(order.piece, *world_.catalog, palette_);
+    ASSERT_FALSE(colors.empty());
+    const color::Lab bare = palette_.wood("oak_white")->bare;
+    for (const ZoneColor& c : colors) {
+      ASSERT_TRUE(c.lab) << c.zone;
+      EXPECT_EQ(c.from, "wood");
+      EXPECT_LT(c.lab->l, bare.l);
+      EXPECT_GT(color::lch_from_lab(*c.lab).c, color::lch_from_lab(bare).c);
+    }
+  }
+}
+
 TEST_F(Boards, UnknownNamesAreToldApart) {
-  EXPECT_FALSE(boards(job_, "nothing", world_, options_, 1));
+  EXPECT_FALSE(boards(job_, "nothing", world_, palette_, options_, 1));
   EXPECT_FALSE(with_look(job_, "cabinet", "nothing"));
   EXPECT_TRUE(with_look(job_, "cabinet", ""));
 }

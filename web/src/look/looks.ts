@@ -44,6 +44,7 @@ export interface LookZone {
   treatment: string;
   color: string;
   lab: Triple | null;
+  from: string; // "given", or "wood": the species under its clear, a model
   form: string;
   area_m2: number;
   tape_mm: number;
@@ -157,6 +158,7 @@ export function readLooks(body: unknown): Looks | null {
         treatment: text(z.treatment),
         color: text(z.color),
         lab: Array.isArray(z.lab) ? triple(z.lab) : null,
+        from: text(z.from),
         form: text(z.form),
         area_m2: number(z.area_m2),
         tape_mm: number(z.tape_mm),
