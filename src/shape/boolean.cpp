@@ -6,6 +6,7 @@
 
 #include "shape/arc.h"
 #include "shape/shape.h"
+#include "shape/simple.h"
 
 namespace tackcloth::shape {
 
@@ -166,7 +167,13 @@ Region offset(const Region& region, double by_mm, double tolerance_mm) {
   offsetter.AddPaths(flat.add(region), cl::jtMiter, cl::etClosedPolygon);
   cl::Paths solution;
   offsetter.Execute(solution, by_mm * kScale);
-  return flat.restore(solution);
+  Region flattened = flat.restore(solution);
+  // The sides moved one by one keep their arcs; taken when they enclose what Clipper's flattened offset encloses.
+  if (auto exact = moved_sides(region, by_mm); exact && exact->outlines.size() == flattened.outlines.size() &&
+                                               std::abs(area_mm2(*exact) - area_mm2(flattened)) <
+                                                   2 * tolerance_mm * (1 + length_mm(flattened) + length_mm(region)))
+    return *exact;
+  return flattened;
 }
 
 }  // namespace tackcloth::shape

@@ -3,6 +3,7 @@
 
 #include "shape/arc.h"
 #include "shape/shape.h"
+#include "shape/simple.h"
 
 namespace tackcloth::shape {
 
@@ -80,7 +81,7 @@ Result<Region> polygon(const std::vector<Point>& points) {
   const double area = area_mm2(outline);
   if (std::abs(area) < 1e-6)
     return tl::unexpected(bad("the polygon has no area", "corners that are not in one line", "check the corners"));
-  if (area < 0) std::reverse(outline.edges.begin(), outline.edges.end());
+  if (area < 0) outline = reversed(outline);
   return Region{{outline}};
 }
 
