@@ -18,6 +18,8 @@ struct Names {
 Shop read_shop(reading::Table table);
 ShelfItem read_shelf_item(reading::Table table, const Names& names);
 PieceOrder read_piece(reading::Table table, const Names& names);
+// The sizes of a zone, by its form. What needs the face (bands, stripes, borders, symmetry) is left to piece::measure.
+void read_geometry(reading::Table& table, piece::Zone& zone);
 
 // Small letters, digits, "-" and "_", unique in `seen`; empty when missing.
 std::string read_id(reading::Table& table, const std::string& what, std::vector<std::string>& seen);
@@ -26,6 +28,9 @@ std::string read_line(reading::Table& table, std::string_view key, std::string o
 // Refuses a word that is not in `known`, with the nearest one. An empty word is let through.
 void check_name(reading::Table& table, std::string_view key, const std::string& word, const std::string& what,
                 const std::vector<std::string>& known);
+// Sizes that belong to one word, out of all there are; the others are refused, as they would be read by nobody.
+void refuse_strangers(reading::Table& table, const std::vector<std::string>& all, const std::vector<std::string>& own,
+                      const std::string& whose);
 // A length that may be zero, or must not.
 std::optional<double> read_length(reading::Table& table, std::string_view key, double low_mm);
 

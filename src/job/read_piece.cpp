@@ -12,97 +12,8 @@ namespace {
 using piece::Part;
 using piece::PartKind;
 using piece::Zone;
-using piece::ZoneForm;
 
 constexpr double kLeastMm = 0.1;
-
-// Geometry keys that belong to a word, out of all there are; the others are refused, as they would be read by nobody.
-void refuse_strangers(reading::Table& table, const std::vector<std::string>& all, const std::vector<std::string>& own,
-                      const std::string& whose) {
-  for (const std::string& key : all) {
-    table.known(key);
-    if (!table.has(key) || std::find(own.begin(), own.end(), key) != own.end()) continue;
-    std::string list;
-    for (const std::string& one : own) list += (list.empty() ? "" : ", ") + one;
-    table.problem(key, "'" + key + "' says nothing about a " + whose, list.empty() ? "no sizes" : "sizes of: " + list,
-                  "take it out, or check the word before it");
-  }
-}
-
-double coordinate(reading::Table& table, std::string_view key) {
-  if (!table.has(key)) {
-    table.problem(key, "'" + std::string(key) + "' is missing here", "a length, as \"12 cm\"",
-                  "add " + std::string(key) + " = \"0 mm\"");
-    return 0;
-  }
-  return read_length(table, key, 0).value_or(0);
-}
-
-double extent(reading::Table& table, std::string_view key) {
-  if (!table.has(key)) {
-    table.problem(key, "'" + std::string(key) + "' is missing here", "a length above 0, as \"12 cm\"",
-                  "measure it and add " + std::string(key) + " = \"...\"");
-    return 1;
-  }
-  return read_length(table, key, kLeastMm).value_or(1);
-}
-
-void take(reading::Table& table, std::string_view key, Zone& zone, Result<shape::Region> region) {
-  if (region)
-    zone.region = std::move(*region);
-  else
-    table.problem(key, region.error().what, region.error().expected, region.error().remedy);
-}
-
-void read_geometry(reading::Table& table, Zone& zone) {
-  refuse_strangers(table, geometry_keys(), geometry_keys(zone.form), "zone of form " + to_text(zone.form));
-  switch (zone.form) {
-    case ZoneForm::whole:
-    case ZoneForm::rest:
-      break;
-    case ZoneForm::half_circle: {
-      const shape::Point center{coordinate(table, "center_x"), coordinate(table, "base_y")};
-      const double radius = extent(table, "radius");
-      zone.region = shape::half_circle(center, radius, table.choice("opens", {"up", "down"}).value_or(0) == 0);
-      break;
-    }
-    case ZoneForm::circle: {
-      const shape::Point center{coordinate(table, "center_x"), coordinate(table, "center_y")};
-      zone.region = shape::circle(center, extent(table, "radius"));
-      break;
-    }
-    case ZoneForm::arch: {
-      const shape::Point corner{coordinate(table, "left"), coordinate(table, "bottom")};
-      const double width = extent(table, "width"), spring = coordinate(table, "spring_height");
-      if (table.has("rise")) {
-        if (const auto rise = read_length(table, "rise", kLeastMm))
-          take(table, "rise", zone, shape::arch(corner, width, spring, *rise));
-      } else {
-        extent(table, "rise");
-      }
-      break;
-    }
-    case ZoneForm::band:
-      if (table.has("from") && table.has("from_foot"))
-        table.problem("from_foot", "the band starts twice", "either from or from_foot", "take one of the two out");
-      if (table.has("from_foot"))
-        zone.from_mm = coordinate(table, "from_foot");
-      else
-        zone.from_mm = table.has("from") ? coordinate(table, "from") : 0;
-      zone.height_mm = extent(table, "height");
-      break;
-    case ZoneForm::polygon: {
-      if (!table.has("points"))
-        table.problem("points", "'points' is missing here", "[[\"0 cm\", \"0 cm\"], [\"30 cm\", \"0 cm\"], ...]",
-                      "give every corner in order, from the left bottom corner of the face");
-      std::vector<shape::Point> corners;
-      for (const auto& row : table.rows("points", units::parse_length_mm, 2, 2, "[x, y] of a corner, text or mm"))
-        corners.push_back({row[0], row[1]});
-      if (!corners.empty()) take(table, "points", zone, shape::polygon(corners));
-      break;
-    }
-  }
-}
 
 Zone read_zone(reading::Table table, const Names& names, const Part& part, std::vector<std::string>& ids) {
   Zone zone;
@@ -114,7 +25,7 @@ Zone read_zone(reading::Table table, const Names& names, const Part& part, std::
   faces.insert(faces.begin(), "all");
   check_name(table, "face", zone.face, "face of a " + to_text(part.kind), faces);
   const auto form = table.choice("form", piece::zone_form_words());
-  zone.form = static_cast<ZoneForm>(form.value_or(0));
+  zone.form = static_cast<piece::ZoneForm>(form.value_or(0));
   if (form || !table.has("form"))
     read_geometry(table, zone);
   else

@@ -53,6 +53,18 @@ void check_name(reading::Table& table, std::string_view key, const std::string& 
                 near ? "did you mean '" + *near + "'?" : "look it up, or add it");
 }
 
+void refuse_strangers(reading::Table& table, const std::vector<std::string>& all, const std::vector<std::string>& own,
+                      const std::string& whose) {
+  for (const std::string& key : all) {
+    table.known(key);
+    if (!table.has(key) || std::find(own.begin(), own.end(), key) != own.end()) continue;
+    std::string list;
+    for (const std::string& one : own) list += (list.empty() ? "" : ", ") + one;
+    table.problem(key, "'" + key + "' says nothing about a " + whose, list.empty() ? "no sizes" : "sizes of: " + list,
+                  "take it out, or check the word before it");
+  }
+}
+
 std::optional<double> read_length(reading::Table& table, std::string_view key, double low_mm) {
   return table.quantity(key, units::parse_length_mm, low_mm, kLongestMm,
                         low_mm > 0 ? "a length above 0 and up to 30 m, as \"60 cm\" or \"23 5/8 in\""

@@ -40,9 +40,10 @@ std::vector<std::string> size_keys(PartKind kind) {
 }
 
 const std::vector<std::string>& geometry_keys() {
-  static const std::vector<std::string> keys = {"center_x", "center_y",  "base_y", "radius", "opens",
-                                                "left",     "bottom",    "width",  "rise",   "spring_height",
-                                                "from",     "from_foot", "height", "points"};
+  static const std::vector<std::string> keys = {"center_x", "center_y",  "base_y",    "radius", "opens",
+                                                "left",     "bottom",    "width",     "rise",   "spring_height",
+                                                "from",     "from_foot", "height",    "points", "corner_radius",
+                                                "through",  "angle",     "from_edge", "mirror"};
   return keys;
 }
 
@@ -52,17 +53,28 @@ std::vector<std::string> geometry_keys(ZoneForm form) {
     case ZoneForm::rest:
       return {};
     case ZoneForm::half_circle:
-      return {"center_x", "base_y", "radius", "opens"};
+      return {"center_x", "base_y", "radius", "opens", "mirror"};
     case ZoneForm::arch:
-      return {"left", "bottom", "width", "spring_height", "rise"};
+      return {"left", "bottom", "width", "spring_height", "rise", "radius", "mirror"};
     case ZoneForm::circle:
-      return {"center_x", "center_y", "radius"};
+      return {"center_x", "center_y", "radius", "mirror"};
     case ZoneForm::band:
-      return {"from", "from_foot", "height"};
+      return {"from", "from_foot", "height", "mirror"};
     case ZoneForm::polygon:
-      return {"points"};
+      return {"points", "mirror"};
+    case ZoneForm::rounded:
+      return {"left", "bottom", "width", "height", "corner_radius", "mirror"};
+    case ZoneForm::stripe:
+      return {"through", "angle", "width", "mirror"};
+    case ZoneForm::border:
+      return {"from_edge", "width"};
   }
   return {};
+}
+
+const std::vector<std::string>& mirror_words() {
+  static const std::vector<std::string> words = {"left_right", "up_down", "both"};
+  return words;
 }
 
 const std::vector<std::string>& two_person_words() {

@@ -12,6 +12,7 @@ const std::vector<std::string>& size_keys();  // of all kinds of parts
 std::vector<std::string> size_keys(piece::PartKind kind);
 const std::vector<std::string>& geometry_keys();  // of all forms of zones
 std::vector<std::string> geometry_keys(piece::ZoneForm form);
+const std::vector<std::string>& mirror_words();  // shape::Mirror from left_right on
 const std::vector<std::string>& two_person_words();
 
 }  // namespace tackcloth::job

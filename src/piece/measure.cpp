@@ -56,7 +56,15 @@ class Measurer {
 
   bool lies_on(const Zone& zone, const Face& face) const { return zone.face == "all" || zone.face == face.name; }
 
-  // Checks the face and makes the band's region.
+  bool take(Zone& zone, Result<shape::Region> region) {
+    if (region)
+      zone.region = std::move(*region);
+    else
+      complain(zone, region.error().what, region.error().expected, region.error().remedy);
+    return region.has_value();
+  }
+
+  // Checks the face and makes the regions that need it: bands, stripes, borders, mirror images.
   void place(Zone& zone) {
     zone.area_m2 = zone.tape_mm = 0;
     const auto shown = std::count_if(part_.faces.begin(), part_.faces.end(), [](const Face& f) { return !f.hidden; });
@@ -84,6 +92,8 @@ class Measurer {
                         "check where it starts and how high it is");
       if (!round) zone.region = shape::rectangle({0, zone.from_mm}, face->width_mm, zone.height_mm);
     }
+    if (zone.mirror != shape::Mirror::none && (round || zone.form == ZoneForm::whole || zone.form == ZoneForm::rest))
+      return complain(zone, "it cannot be mirrored", "mirror on a shape drawn on a flat face", "take mirror out");
     if (round) {
       if (zone.form != ZoneForm::whole && zone.form != ZoneForm::rest &&
           !(zone.form == ZoneForm::band && is_leg(part_.kind)))
@@ -94,6 +104,12 @@ class Measurer {
     if (zone.form == ZoneForm::whole || zone.form == ZoneForm::rest) return;
     if (zone.form == ZoneForm::band && face->region.outlines.size() > 1)
       zone.region = shape::intersect(zone.region, face->region);  // a band over a frame skips the opening
+    if (zone.form == ZoneForm::stripe &&
+        !take(zone, shape::stripe(face->region, zone.on, zone.angle_deg, zone.width_mm)))
+      return;
+    if (zone.form == ZoneForm::border && !take(zone, shape::border(face->region, zone.from_mm, zone.height_mm))) return;
+    if (zone.mirror != shape::Mirror::none)
+      zone.region = shape::symmetric(zone.region, zone.mirror, {face->width_mm / 2, face->height_mm / 2});
     const double area = shape::area_mm2(zone.region);
     if (!(area > 0)) return complain(zone, "it has no area", "a shape with a size", "check its sizes");
     if (shape::area_mm2(shape::subtract(zone.region, face->region)) > kTouchMm2)

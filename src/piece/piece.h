@@ -7,6 +7,7 @@
 
 #include "catalog/catalog.h"
 #include "catalog/finding.h"
+#include "shape/draw.h"
 #include "shape/shape.h"
 
 namespace tackcloth::piece {
@@ -47,7 +48,7 @@ struct Substrate {
   std::optional<double> veneer_um;  // unknown: taken as thin (see veneer budget)
 };
 
-enum class ZoneForm { whole, half_circle, arch, circle, band, polygon, rest };
+enum class ZoneForm { whole, half_circle, arch, circle, band, polygon, rest, rounded, stripe, border };
 
 struct Zone {
   std::string id;
@@ -55,14 +56,18 @@ struct Zone {
   ZoneForm form = ZoneForm::whole;
   shape::Region region;  // empty for whole faces that are not planar (legs)
   Treatment treatment = Treatment::keep;
-  std::string product;                // asked for by id; empty: the finish search chooses
-  std::string color;                  // the owner's word for it
-  int coats = 0;                      // 0: as the product needs
-  std::vector<std::string> wanted;    // product ids in order, when the owner insists on a whole build-up
-  double from_mm = 0, height_mm = 0;  // bands: from the bottom edge of the face, or from the foot of a leg
-  double area_m2 = 0;                 // of all `count` parts, filled by measure()
-  double tape_mm = 0;                 // tape line against other zones, all parts, filled by measure()
-  int line = 0, column = 0;           // in the job file
+  std::string product;                         // asked for by id; empty: the finish search chooses
+  std::string color;                           // the owner's word for it
+  int coats = 0;                               // 0: as the product needs
+  std::vector<std::string> wanted;             // product ids in order, when the owner insists on a whole build-up
+  double from_mm = 0, height_mm = 0;           // bands: from the bottom edge of the face, or from the foot of a leg;
+                                               // borders: from the edge of the face inwards, and width
+  double area_m2 = 0;                          // of all `count` parts, filled by measure()
+  double tape_mm = 0;                          // tape line against other zones, all parts, filled by measure()
+  int line = 0, column = 0;                    // in the job file
+  shape::Point on;                             // stripes: a point of the middle line,
+  double angle_deg = 0, width_mm = 0;          // its angle from level, counter-clockwise, and the width
+  shape::Mirror mirror = shape::Mirror::none;  // drawn forms: joined with its image about the face's centre line
 };
 
 struct Face {

@@ -27,7 +27,8 @@ const std::vector<std::string>& treatment_words() {
 }
 
 const std::vector<std::string>& zone_form_words() {
-  static const std::vector<std::string> words = {"whole", "half_circle", "arch", "circle", "band", "polygon", "rest"};
+  static const std::vector<std::string> words = {"whole",   "half_circle", "arch",    "circle", "band",
+                                                 "polygon", "rest",        "rounded", "stripe", "border"};
   return words;
 }
 

@@ -76,6 +76,7 @@ TEST(Schema, WordsAgreeWithTheReader) {
   EXPECT_EQ(words("part", "existing"), piece::existing_words());
   EXPECT_EQ(words("substrate", "material"), piece::material_words());
   EXPECT_EQ(words("zone", "form"), piece::zone_form_words());
+  EXPECT_EQ(words("zone", "mirror"), mirror_words());
   EXPECT_EQ(words("zone", "treatment"), piece::treatment_words());
   EXPECT_EQ(file.at("properties").at("schema").at("const"), kSchemaVersion);
 }

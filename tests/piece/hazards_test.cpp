@@ -88,7 +88,7 @@ TEST(Words, CoverEveryEnumeration) {
   EXPECT_EQ(material_words().size(), static_cast<std::size_t>(Material::board) + 1);
   EXPECT_EQ(existing_words().size(), static_cast<std::size_t>(Existing::bare_metal) + 1);
   EXPECT_EQ(treatment_words().size(), static_cast<std::size_t>(Treatment::none) + 1);
-  EXPECT_EQ(zone_form_words().size(), static_cast<std::size_t>(ZoneForm::rest) + 1);
+  EXPECT_EQ(zone_form_words().size(), static_cast<std::size_t>(ZoneForm::border) + 1);
   EXPECT_EQ(to_text(PartKind::turned_leg), "turned_leg");
   EXPECT_EQ(to_text(Existing::paint_water), "paint_water");
   EXPECT_EQ(to_text(Treatment::stain_and_clear), "stain_and_clear");
