@@ -58,6 +58,25 @@ void get(const Json& j, std::optional<T>& value) {
   get(j, *value);
 }
 
+// A closed line: [x_mm, y_mm, bulge] for every edge, which starts where the one before (at first: the last) ends.
+Json put(const std::vector<shape::Outline>& value) {
+  Json lines = Json::array();
+  for (const shape::Outline& outline : value) {
+    Json line = Json::array();
+    for (const shape::Edge& edge : outline.edges) line.push_back({edge.to.x, edge.to.y, edge.bulge});
+    lines.push_back(std::move(line));
+  }
+  return lines;
+}
+void get(const Json& j, std::vector<shape::Outline>& value) {
+  value.clear();
+  for (const Json& line : j) {
+    value.emplace_back();
+    for (const Json& edge : line)
+      value.back().edges.push_back({{edge.at(0).get<double>(), edge.at(1).get<double>()}, edge.at(2).get<double>()});
+  }
+}
+
 struct Writer {
   Json& json;
   template <class T>
@@ -75,6 +94,13 @@ struct Writer {
     (*this)(name, value);
   }
   template <class T>
+  void unless_empty(const char* name, T& value) {
+    if (value != T{}) (*this)(name, value);
+  }
+  void unless_empty(const char* name, std::vector<shape::Outline>& value) {
+    if (!value.empty()) (*this)(name, value);
+  }
+  template <class T>
   void list(const char* name, std::vector<T>& values);
 };
 
@@ -89,6 +115,10 @@ struct Reader {
   // Parts that plans stored by an earlier version do not have.
   template <class T>
   void newer_value(const char* name, T& value) {
+    if (json.contains(name)) (*this)(name, value);
+  }
+  template <class T>
+  void unless_empty(const char* name, T& value) {
     if (json.contains(name)) (*this)(name, value);
   }
   template <class T>
@@ -148,6 +178,9 @@ void fields(A& a, PlannedZone& z) {
   a("treatment", z.treatment);
   a("area_m2", z.area_m2);
   a("tape_mm", z.tape_mm);
+  a.unless_empty("face_width_mm", z.face_width_mm);
+  a.unless_empty("face_height_mm", z.face_height_mm);
+  a.unless_empty("outlines", z.outlines);
 }
 
 template <class A>

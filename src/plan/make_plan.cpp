@@ -284,8 +284,16 @@ PlannedPiece Maker::planned_piece(std::size_t p, const Bought& bought, const Saf
   piece.due = order.due;
   piece.finish = input_.start;
   for (const piece::Part& part : order.piece.parts)
-    for (const piece::Zone& zone : part.zones)
-      piece.zones.push_back({zone.id, part.id, zone.face, piece::to_text(zone.treatment), zone.area_m2, zone.tape_mm});
+    for (const piece::Zone& zone : part.zones) {
+      piece.zones.push_back(
+          {zone.id, part.id, zone.face, piece::to_text(zone.treatment), zone.area_m2, zone.tape_mm, 0, 0, {}});
+      for (const piece::Face& face : part.faces) {
+        if (face.name != zone.face || face.region.outlines.empty() || zone.region.outlines.empty()) continue;
+        piece.zones.back().face_width_mm = face.width_mm;
+        piece.zones.back().face_height_mm = face.height_mm;
+        piece.zones.back().outlines = zone.region.outlines;
+      }
+    }
   for (std::size_t t = 0; t < tasks_.size(); ++t) {
     if (tasks_[t].piece != static_cast<int>(p)) continue;
     piece.schedule.push_back(planned_step(t));

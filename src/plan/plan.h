@@ -55,6 +55,9 @@ struct PlannedStep {
 struct PlannedZone {
   std::string id, part, face, treatment;
   double area_m2 = 0, tape_mm = 0;
+  // Flat zones on one face, for drawing: seen from the left bottom corner of the face, each edge from the one before.
+  double face_width_mm = 0, face_height_mm = 0;
+  std::vector<shape::Outline> outlines;
 };
 
 struct PlannedPiece {

@@ -17,6 +17,53 @@ TEST(PlanJson, RoundTrips) {
   EXPECT_EQ(plan::to_json(*back), once);
 }
 
+// What a page draws is what was measured: the outline encloses the area of one part, and stays on its face.
+TEST(PlanJson, OutlinesEncloseTheAreaAndComeBackTheSame) {
+  ASSERT_TRUE(testing::real_world().problems.empty());
+  int drawn = 0;
+  for (const std::uint64_t seed : {3, 4, 5, 6}) {
+    const job::Job job = testing::JobMaker(seed).make(2);
+    const auto plan = plan::make_plan(job, testing::real_world().world(), {});
+    ASSERT_TRUE(plan);
+    const auto back = plan::from_json(plan::to_json(*plan));
+    ASSERT_TRUE(back) << to_text(back.error());
+    for (std::size_t p = 0; p < plan->pieces.size(); ++p)
+      for (std::size_t z = 0; z < plan->pieces[p].zones.size(); ++z) {
+        const plan::PlannedZone& zone = back->pieces[p].zones[z];
+        if (zone.outlines.empty()) continue;
+        ++drawn;
+        int count = 0;
+        for (const piece::Part& part : job.pieces[p].piece.parts)
+          if (part.id == zone.part) count = part.count;
+        EXPECT_NEAR(shape::area_mm2(shape::Region{zone.outlines}) * 1e-6 * count, zone.area_m2, 1e-9);
+        const shape::Box box = shape::bounds({zone.outlines});
+        EXPECT_GE(box.left, -1e-6);
+        EXPECT_LE(box.right, zone.face_width_mm + 1e-6);
+        EXPECT_LE(box.top, zone.face_height_mm + 1e-6);
+        ASSERT_EQ(zone.outlines.size(), plan->pieces[p].zones[z].outlines.size());
+        for (std::size_t o = 0; o < zone.outlines.size(); ++o)
+          for (std::size_t e = 0; e < zone.outlines[o].edges.size(); ++e)
+            EXPECT_EQ(zone.outlines[o].edges[e].bulge, plan->pieces[p].zones[z].outlines[o].edges[e].bulge);
+      }
+  }
+  EXPECT_GT(drawn, 0);
+}
+
+TEST(PlanJson, RoundZonesHaveNoOutline) {
+  plan::Plan plan;
+  plan.pieces.emplace_back();
+  plan.pieces[0].zones.push_back({"tip", "leg", "side", "paint", 0.02, 240, 0, 0, {}});
+  EXPECT_EQ(plan::to_json(plan).find("outlines"), std::string::npos);
+  plan.pieces[0].zones.push_back({"sun", "case", "front", "paint", 0.06, 590, 680, 410, {}});
+  plan.pieces[0].zones[1].outlines = shape::half_circle({340, 0}, 190, true).outlines;
+  const auto back = plan::from_json(plan::to_json(plan));
+  ASSERT_TRUE(back) << to_text(back.error());
+  EXPECT_TRUE(back->pieces[0].zones[0].outlines.empty());
+  ASSERT_EQ(back->pieces[0].zones[1].outlines.size(), 1u);
+  EXPECT_EQ(back->pieces[0].zones[1].outlines[0].edges[1].bulge, 1);
+  EXPECT_EQ(back->pieces[0].zones[1].face_width_mm, 680);
+}
+
 TEST(PlanJson, RefusesOtherText) {
   EXPECT_FALSE(plan::from_json(""));
   EXPECT_FALSE(plan::from_json("{\"schema\": 1}"));
