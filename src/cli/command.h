@@ -26,6 +26,8 @@ void add_air(CLI::App& app, Context& context);
 void add_buy(CLI::App& app, Context& context);  // buy, quote
 void add_log(CLI::App& app, Context& context);  // log
 void add_sooner(CLI::App& app, Context& context);
+void add_template(CLI::App& app, Context& context);  // the full-size template of a zone
+void add_arc(CLI::App& app, Context& context);       // an arc from what can be measured
 void add_serve(CLI::App& app, Context& context);
 void add_sources(CLI::App& app, Context& context);  // writes docs/sources.md
 

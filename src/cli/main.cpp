@@ -43,6 +43,8 @@ int main(int argc, char** argv) {
   add_buy(app, context);
   add_log(app, context);
   add_sooner(app, context);
+  add_template(app, context);
+  add_arc(app, context);
   add_serve(app, context);
   add_sources(app, context);
   try {
