@@ -1,0 +1,99 @@
+// template: one zone of a part at full size, as pages to print, join and cut.
+#include <fmt/format.h>
+
+#include <iostream>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "catalog/catalog.h"
+#include "cli/clock.h"
+#include "cli/command.h"
+#include "job/job.h"
+#include "sheet/template.h"
+#include "units/quantity.h"
+
+namespace tackcloth::cli {
+namespace {
+
+struct TemplateCommand {
+  std::string job, zone, file, paper;
+  bool json = false;
+};
+
+void run_template(const TemplateCommand& command, Context& context) {
+  const auto catalog = catalog::load_catalog(context.catalog_dir);
+  if (!catalog) {
+    context.exit_code = report(catalog.error());
+    return;
+  }
+  const auto job = job::read_job(command.job, *catalog);
+  if (!job) {
+    context.exit_code = report(job.error());
+    return;
+  }
+  const auto zone = sheet::zone_template(*job, command.zone);
+  if (!zone) {
+    context.exit_code = report({zone.error()});
+    return;
+  }
+  std::string paper = command.paper;
+  if (paper.empty()) paper = zone->system == units::System::us ? "letter" : "a4";
+  const auto pages =
+      sheet::template_pdf(*zone, paper == "letter" ? sheet::Paper::letter : sheet::Paper::a4, wall_clock());
+  if (!pages) {
+    context.exit_code = report({pages.error()});
+    return;
+  }
+  std::string file = command.file;
+  if (file.empty()) {
+    file = command.zone + ".pdf";
+    for (char& c : file)
+      if (c == '/') c = '-';
+  }
+  if (const auto written = sheet::write_file(file, pages->pdf); !written) {
+    context.exit_code = report({written.error()});
+    return;
+  }
+  if (command.json) {
+    std::cout << nlohmann::ordered_json{{"zone", command.zone},
+                                        {"file", file},
+                                        {"paper", paper},
+                                        {"landscape", pages->landscape},
+                                        {"pages", pages->pages},
+                                        {"rows", pages->rows},
+                                        {"columns", pages->columns},
+                                        {"area_m2", zone->area_m2},
+                                        {"tape_mm", zone->tape_mm},
+                                        {"count", zone->count},
+                                        {"width_mm", pages->width_mm},
+                                        {"height_mm", pages->height_mm}}
+                     .dump(2)
+              << "\n";
+    return;
+  }
+  const auto length = [&](double mm) { return units::format_length(mm, zone->system); };
+  std::cout << fmt::format("{}, {}: {}, {} x {}, {}, tape {}{}\n", zone->piece, zone->part, zone->zone,
+                           length(pages->width_mm), length(pages->height_mm),
+                           units::format_area(zone->area_m2, zone->system), length(zone->tape_mm),
+                           zone->count > 1 ? fmt::format(", for each of {}", zone->count) : "");
+  std::cout << fmt::format("{}: {} {} in {} {} of {}{}\n", file, pages->pages, pages->pages == 1 ? "sheet" : "sheets",
+                           pages->rows, pages->rows == 1 ? "row" : "rows", paper == "a4" ? "A4" : "Letter",
+                           pages->landscape ? ", on its side" : "");
+  std::cout << "Print at 100 %, and measure the check rule before cutting.\n";
+}
+
+}  // namespace
+
+void add_template(CLI::App& app, Context& context) {
+  auto command = std::make_shared<TemplateCommand>();
+  CLI::App* sub = app.add_subcommand("template", "One zone at full size: pages to print, join and cut");
+  sub->add_option("job", command->job, "the job file (TOML)")->required();
+  sub->add_option("--zone", command->zone, "which zone: PIECE/PART/ZONE, the ids of the job file")->required();
+  sub->add_option("-o,--out", command->file, "the PDF; left out: PIECE-PART-ZONE.pdf");
+  sub->add_option("--paper", command->paper, "a4 or letter; left out: as the shop measures")
+      ->check(CLI::IsMember({"a4", "letter"}));
+  sub->add_flag("--json", command->json, "one JSON object instead of text");
+  sub->callback([command, &context] { run_template(*command, context); });
+}
+
+}  // namespace tackcloth::cli
