@@ -1,6 +1,6 @@
 // The solver on PSPLIB's instances beside the best known values; every schedule goes through the independent checker.
 //   psplib_bench DIR --best FILE.csv --schedules N [--seconds S] [--seed K] [--threads T] [--json] [--schedules-out
-//   DIR]
+//   DIR] [--every K]
 #include <algorithm>
 #include <chrono>
 #include <cstdio>
@@ -33,6 +33,7 @@ struct Arguments {
   double seconds = 0;
   std::uint64_t seed = 1;
   int threads = 1;
+  std::size_t every = 1;  // only each K-th instance
   bool json = false, schedules_given = false;
 };
 
@@ -125,6 +126,8 @@ bool parse(int count, char** values, Arguments& a) {
       a.seed = static_cast<std::uint64_t>(std::atoll(next().c_str()));
     } else if (word == "--threads") {
       a.threads = std::atoi(next().c_str());
+    } else if (word == "--every") {
+      a.every = static_cast<std::size_t>(std::max(1, std::atoi(next().c_str())));
     } else if (word == "--schedules-out") {
       a.schedules_out = next();
     } else if (word == "--json") {
@@ -158,7 +161,7 @@ int main(int count, char** values) {
   Arguments args;
   if (!parse(count, values, args)) {
     std::cerr << "usage: psplib_bench DIR --best FILE.csv --schedules N [--seconds S] [--seed K] [--threads T] [--json]"
-                 " [--schedules-out DIR]\n";
+                 " [--schedules-out DIR] [--every K]\n";
     return 2;
   }
   std::error_code error;
@@ -172,6 +175,8 @@ int main(int count, char** values) {
     return 2;
   }
   std::sort(files.begin(), files.end(), natural);
+  for (std::size_t k = 0; k * args.every < files.size(); ++k) files[k] = files[k * args.every];
+  files.resize((files.size() + args.every - 1) / args.every);
   if (!args.schedules_out.empty()) std::filesystem::create_directories(args.schedules_out, error);
   const auto known = read_best(args.best);
 
