@@ -14,7 +14,8 @@ using Held = std::unique_ptr<T, void (*)(T*)>;
 
 void over_white(const std::uint8_t* from, std::uint8_t* to, int width) {
   for (int x = 0; x < width; ++x, from += 4, to += 3)
-    for (int c = 0; c < 3; ++c) to[c] = static_cast<std::uint8_t>((from[c] * from[3] + 255 * (255 - from[3]) + 127) / 255);
+    for (int c = 0; c < 3; ++c)
+      to[c] = static_cast<std::uint8_t>((from[c] * from[3] + 255 * (255 - from[3]) + 127) / 255);
 }
 
 }  // namespace
@@ -50,8 +51,8 @@ Result<Photo> decode_heic(std::string_view bytes, const std::string& name, const
   int stride = 0;
   const std::uint8_t* rows = heif_image_get_plane_readonly(decoded, heif_channel_interleaved, &stride);
   // The decoded size is what the coded picture says, not what the box said.
-  if (const auto size = check_size(static_cast<std::size_t>(std::max(w, 0)), static_cast<std::size_t>(std::max(h, 0)),
-                                   name, limits);
+  if (const auto size =
+          check_size(static_cast<std::size_t>(std::max(w, 0)), static_cast<std::size_t>(std::max(h, 0)), name, limits);
       !size || !rows)
     return tl::unexpected(size ? damaged(name, "HEIC", "no pixels") : size.error());
   photo.image = Image(w, h);

@@ -11,7 +11,8 @@ namespace tackcloth::picture {
 const std::array<float, 256>& decode_table() {
   static const std::array<float, 256> table = [] {
     std::array<float, 256> t{};
-    for (std::size_t i = 0; i < t.size(); ++i) t[i] = static_cast<float>(color::decode_srgb(static_cast<double>(i) / 255));
+    for (std::size_t i = 0; i < t.size(); ++i)
+      t[i] = static_cast<float>(color::decode_srgb(static_cast<double>(i) / 255));
     return t;
   }();
   return table;
@@ -47,7 +48,8 @@ template <int channels, class Decode, class Encode>
 void box(const std::uint8_t* from, int w, int h, std::uint8_t* to, int ow, int oh, Decode decode, Encode encoded) {
   std::vector<float> sum(static_cast<std::size_t>(ow) * channels);
   std::vector<int> first(static_cast<std::size_t>(ow) + 1);
-  for (int x = 0; x <= ow; ++x) first[static_cast<std::size_t>(x)] = static_cast<int>(static_cast<long long>(x) * w / ow);
+  for (int x = 0; x <= ow; ++x)
+    first[static_cast<std::size_t>(x)] = static_cast<int>(static_cast<long long>(x) * w / ow);
   for (int oy = 0; oy < oh; ++oy) {
     std::fill(sum.begin(), sum.end(), 0.0f);
     const int y0 = static_cast<int>(static_cast<long long>(oy) * h / oh);

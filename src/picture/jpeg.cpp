@@ -1,11 +1,10 @@
 // libjpeg reports errors by a call that must not return: setjmp, with everything that owns memory outside of it.
+#include <jerror.h>
+#include <jpeglib.h>
+
 #include <csetjmp>
 #include <cstdio>
 #include <string>
-
-#include <jpeglib.h>
-
-#include <jerror.h>
 
 #include "picture/codec.h"
 #include "picture/orient.h"

@@ -24,7 +24,11 @@ std::string ending(const std::filesystem::path& path) {
 }
 
 Result<void> write(const std::string& bytes, const std::filesystem::path& path) {
-  const Problem problem{path.string(), 0, 0, "the picture cannot be written", "a place that can be written to",
+  const Problem problem{path.string(),
+                        0,
+                        0,
+                        "the picture cannot be written",
+                        "a place that can be written to",
                         "check that the directory is there and has room"};
   auto half = path;
   half += ".part";
@@ -51,21 +55,22 @@ Result<void> write(const std::string& bytes, const std::filesystem::path& path) 
 
 Result<void> check_size(std::size_t width, std::size_t height, const std::string& name, const Limits& limits) {
   if (width == 0 || height == 0)
-    return tl::unexpected(Problem{name, 0, 0, "the picture has no pixels", kReadable, "take or export the photo again"});
+    return tl::unexpected(
+        Problem{name, 0, 0, "the picture has no pixels", kReadable, "take or export the photo again"});
   const auto side = static_cast<std::size_t>(limits.max_side);
   if (width <= side && height <= side && width * height <= limits.max_pixels) return {};
   const auto mega = [](std::size_t n) { return std::to_string((n + 500'000) / 1'000'000); };
-  return tl::unexpected(Problem{name, 0, 0,
-                                "the picture is " + std::to_string(width) + " x " + std::to_string(height) +
-                                    " pixels, too large to work on",
-                                "at most " + mega(limits.max_pixels) + " megapixels and " +
-                                    std::to_string(limits.max_side) + " pixels a side",
-                                "save it smaller: 12 megapixels are plenty for a piece of furniture"});
+  return tl::unexpected(Problem{
+      name, 0, 0,
+      "the picture is " + std::to_string(width) + " x " + std::to_string(height) + " pixels, too large to work on",
+      "at most " + mega(limits.max_pixels) + " megapixels and " + std::to_string(limits.max_side) + " pixels a side",
+      "save it smaller: 12 megapixels are plenty for a piece of furniture"});
 }
 
 Problem damaged(const std::string& name, const std::string& kind, const std::string& why) {
-  return {name, 0, 0, "the " + kind + " is damaged or cut short (" + why + ")", kReadable,
-          "copy it again from the camera or phone"};
+  return {name,      0,
+          0,         "the " + kind + " is damaged or cut short (" + why + ")",
+          kReadable, "copy it again from the camera or phone"};
 }
 
 void note_profile(std::string_view icc, Photo& photo) {
@@ -74,13 +79,15 @@ void note_profile(std::string_view icc, Photo& photo) {
   if (icc.empty() || icc.find("sRGB") != std::string_view::npos ||
       icc.find(std::string_view(kWide, sizeof kWide)) != std::string_view::npos)
     return;
-  photo.notes.push_back("the photo carries a colour profile that is not sRGB; its numbers are read as sRGB, so strong colours "
-                        "look a little duller than they are");
+  photo.notes.push_back(
+      "the photo carries a colour profile that is not sRGB; its numbers are read as sRGB, so strong colours "
+      "look a little duller than they are");
 }
 
 Result<Photo> load_bytes(std::string_view bytes, const std::string& name, const Limits& limits) {
   if (bytes.empty())
-    return tl::unexpected(Problem{name, 0, 0, "the file is empty", kReadable, "copy it again from the camera or phone"});
+    return tl::unexpected(
+        Problem{name, 0, 0, "the file is empty", kReadable, "copy it again from the camera or phone"});
   if (bytes.size() > limits.max_bytes)
     return tl::unexpected(Problem{name, 0, 0, "the file is " + std::to_string(bytes.size() / 1'000'000) + " MB",
                                   "at most " + std::to_string(limits.max_bytes / 1'000'000) + " MB",
@@ -101,7 +108,8 @@ Result<Photo> load(const std::filesystem::path& path, const Limits& limits) {
   const auto size = std::filesystem::is_regular_file(path, error) ? std::filesystem::file_size(path, error) : 0;
   std::ifstream in(path, std::ios::binary);
   if (error || !in || !std::filesystem::is_regular_file(path, error))
-    return tl::unexpected(Problem{name, 0, 0, "there is no such file, or it cannot be read", kReadable, "check the path"});
+    return tl::unexpected(
+        Problem{name, 0, 0, "there is no such file, or it cannot be read", kReadable, "check the path"});
   if (size > limits.max_bytes)
     return tl::unexpected(Problem{name, 0, 0, "the file is " + std::to_string(size / 1'000'000) + " MB",
                                   "at most " + std::to_string(limits.max_bytes / 1'000'000) + " MB",

@@ -1,5 +1,5 @@
-// Photos in and out. What a file is, is read from its bytes, never from its name; sizes are checked in the header before
-// anything is decoded. A photo on disk is never altered.
+// Photos in and out. What a file is, is read from its bytes, never from its name; sizes are checked in the header
+// before anything is decoded. A photo on disk is never altered.
 #pragma once
 
 #include <cstdint>
@@ -13,8 +13,8 @@
 namespace tackcloth::picture {
 
 struct Limits {
-  std::size_t max_pixels = 60'000'000;      // 180 MB decoded
-  std::size_t max_bytes = 200'000'000;      // of the file
+  std::size_t max_pixels = 60'000'000;  // 180 MB decoded
+  std::size_t max_bytes = 200'000'000;  // of the file
   int max_side = 30'000;
 };
 

@@ -102,8 +102,8 @@ Result<std::string> encode(const std::uint8_t* first, int width, int height, boo
   w.png = png_create_write_struct(PNG_LIBPNG_VER_STRING, &w.message, fail, ignore);
   if (w.png) w.info = png_create_info_struct(w.png);
   if (!w.info || width < 1 || height < 1 || !write_rows(w, first, width, height, grey))
-    return tl::unexpected(
-        Problem{"", 0, 0, "the picture cannot be written as PNG " + w.message, "a picture with pixels", "try a smaller one"});
+    return tl::unexpected(Problem{"", 0, 0, "the picture cannot be written as PNG " + w.message,
+                                  "a picture with pixels", "try a smaller one"});
   return std::move(w.out);
 }
 
@@ -136,7 +136,9 @@ Result<Photo> decode_png(std::string_view bytes, const std::string& name, const 
   return photo;
 }
 
-Result<std::string> encode_png(const Image& image) { return encode(image.rgb.data(), image.width, image.height, false); }
+Result<std::string> encode_png(const Image& image) {
+  return encode(image.rgb.data(), image.width, image.height, false);
+}
 Result<std::string> encode_png(const Mask& mask) { return encode(mask.cover.data(), mask.width, mask.height, true); }
 
 }  // namespace tackcloth::picture

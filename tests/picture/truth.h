@@ -1,0 +1,118 @@
+// The rendered pairs: a photo, its zone, and the same scene rendered again in the wanted colour.
+#pragma once
+
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "color/difference.h"
+#include "picture/photo.h"
+#include "picture/recolor.h"
+
+namespace tackcloth::picture {
+
+inline std::filesystem::path truth_dir() { return std::filesystem::path(TACKCLOTH_SOURCE_DIR) / "tests/picture/truth"; }
+
+inline std::vector<std::vector<std::string>> csv_rows(const std::string& name) {
+  std::ifstream file(truth_dir() / name);
+  EXPECT_TRUE(file) << name;
+  std::vector<std::vector<std::string>> rows;
+  std::string line, cell;
+  std::getline(file, line);
+  while (std::getline(file, line)) {
+    rows.emplace_back();
+    std::istringstream in(line);
+    while (std::getline(in, cell, ',')) rows.back().push_back(cell);
+  }
+  return rows;
+}
+
+struct Pair {
+  std::string name, before, after, scene;
+  bool held_out = false, clear = false;
+  color::Lab from, to;
+};
+
+inline color::Lab mean_color(const Image& image) {
+  color::LinearRgb sum;
+  for (std::size_t i = 0; i < image.pixels(); ++i) {
+    sum.r += color::decode_srgb(image.rgb[3 * i] / 255.0);
+    sum.g += color::decode_srgb(image.rgb[3 * i + 1] / 255.0);
+    sum.b += color::decode_srgb(image.rgb[3 * i + 2] / 255.0);
+  }
+  const double n = static_cast<double>(image.pixels());
+  return color::lab_from_linear_rgb({sum.r / n, sum.g / n, sum.b / n});
+}
+
+inline Image picture_of(const std::string& name) {
+  auto photo = load(truth_dir() / (name + ".png"));
+  EXPECT_TRUE(photo) << (photo ? "" : to_text(photo.error()));
+  return photo ? std::move(photo->image) : Image(1, 1);
+}
+
+inline Mask mask_of(const std::string& scene) { return mask_from(picture_of("mask_" + scene)); }
+
+inline std::vector<Pair> pairs() {
+  std::map<std::string, color::Lab> colors;
+  std::map<std::string, std::string> scenes;
+  for (const auto& row : csv_rows("images.csv")) {
+    scenes[row[0]] = row[1];
+    colors[row[0]] = row[3] == "1" ? mean_color(picture_of("swatch_pale_wood"))
+                     : row[3] == "2"
+                         ? mean_color(picture_of("swatch_dark_wood"))
+                         : color::lab_from_linear_rgb({std::stod(row[4]), std::stod(row[5]), std::stod(row[6])});
+  }
+  std::vector<Pair> out;
+  for (const auto& row : csv_rows("pairs.csv"))
+    out.push_back({row[1] + " -> " + row[2], row[1], row[2], scenes[row[1]], row[0] == "held_out", row[3] == "clear",
+                   colors[row[1]], colors[row[2]]});
+  return out;
+}
+
+// Mean CIEDE2000 over the zone, each pixel by its coverage.
+inline double mean_difference(const Image& a, const Image& b, const Mask& mask) {
+  double sum = 0, weight = 0;
+  const auto lab = [](const std::uint8_t* p) {
+    return color::lab_from_linear_rgb(
+        {color::decode_srgb(p[0] / 255.0), color::decode_srgb(p[1] / 255.0), color::decode_srgb(p[2] / 255.0)});
+  };
+  for (std::size_t i = 0; i < mask.cover.size(); ++i) {
+    if (mask.cover[i] == 0) continue;
+    sum += mask.cover[i] * color::difference_2000(lab(&a.rgb[3 * i]), lab(&b.rgb[3 * i]));
+    weight += mask.cover[i];
+  }
+  return sum / weight;
+}
+
+struct Score {
+  double given = 0, guessed = 0, naive = 0;  // `from` given, left out, and the hue swap
+};
+
+inline Score score(const Pair& pair, bool save_pictures = false) {
+  const Image before = picture_of(pair.before), after = picture_of(pair.after);
+  const Mask mask = mask_of(pair.scene);
+  Options options;
+  options.present = pair.clear ? Present::clear_wood : Present::paint;
+  Wanted wanted;
+  wanted.to = pair.to;
+  Score s;
+  const auto guessed = recolor(before, mask, wanted, options);
+  options.from = pair.from;
+  const auto given = recolor(before, mask, wanted, options);
+  EXPECT_TRUE(guessed && given);
+  if (!guessed || !given) return s;
+  s.given = mean_difference(*given, after, mask);
+  s.guessed = mean_difference(*guessed, after, mask);
+  s.naive = mean_difference(hue_swap(before, mask, pair.to), after, mask);
+  if (save_pictures) {
+    EXPECT_TRUE(save(*given, std::filesystem::temp_directory_path() / (pair.before + "_" + pair.after + ".png")));
+  }
+  return s;
+}
+
+}  // namespace tackcloth::picture
