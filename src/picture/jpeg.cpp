@@ -1,10 +1,13 @@
 // libjpeg reports errors by a call that must not return: setjmp, with everything that owns memory outside of it.
-#include <jerror.h>
-#include <jpeglib.h>
-
 #include <csetjmp>
 #include <cstdio>
+#include <cstdlib>
 #include <string>
+
+// clang-format off: jpeglib.h needs <cstdio> before it, jerror.h needs jpeglib.h
+#include <jerror.h>
+#include <jpeglib.h>
+// clang-format on
 
 #include "picture/codec.h"
 #include "picture/orient.h"

@@ -43,14 +43,15 @@ struct Wanted {
 };
 
 // A zone split into albedo, light and shading. Plain numbers, enough to paint the zone again in a shader:
-//   J = I / light(x)                       I: the photo in linear light; light, ceiling, ...: bilinear in the grid
+//   V = min(veil, 0.8 I);  J = (I - V) / light(x)                       I: the photo in linear light; light, ceiling,
+//   ...: bilinear in the grid
 // paint:
 //   s = to_shading . J,  g = to_gloss . J  (g < 0: g = 0, s = J . a / a . a)
 //   g = gloss_by_color g + (1 - gloss_by_color) max(0, (J . a / a . a) - ceiling(x)) mean(a)
 //   S_c = ((J_c - g) a_c + shrink^2 s) / (a_c^2 + shrink^2)
 // clear wood:
 //   S = exp(slope(x) (log_weights . log J - log_albedo) + offset(x)),  g = max(0, mean(J) - ...)
-// out = light(x) (S to + g)
+// out = light(x) (S to + g) + V
 struct Zone {
   color::LinearRgb albedo_now;  // a
   bool light_guessed = false;   // no `from`: the light's strength, and with it albedo_now, rests on an assumption
@@ -58,6 +59,7 @@ struct Zone {
   std::array<float, 3> to_shading{}, to_gloss{};
   float gloss_by_color = 0;  // 0 the paint is grey: gloss told by brightness only .. 1 told by colour
   float shrink = 0;
+  std::array<float, 3> veil{};  // the room mirrored in a dark grey surface, the same all over
   std::array<float, 3> log_weights{};
   float log_albedo = 0;
 

@@ -74,12 +74,15 @@ struct GridRow {
 };
 
 Rgb painted(const Brush& b, const Rgb& seen, const Zone::Cell& cell) {
-  Rgb j;
-  for (std::size_t c = 0; c < 3; ++c) j[c] = seen[c] / cell.light[c];
-  Rgb out;
+  Rgb j, out, veil;
+  for (std::size_t c = 0; c < 3; ++c) {
+    const float left = without_veil(seen[c], b.zone.veil[c]);
+    veil[c] = seen[c] - left;
+    j[c] = left / cell.light[c];
+  }
   if (b.wanted.surface == Surface::clear) {
     const Split s = b.split.paint(j, cell.ceiling);
-    for (std::size_t c = 0; c < 3; ++c) out[c] = cell.light[c] * ((j[c] - s.gloss) * b.gain[c] + s.gloss);
+    for (std::size_t c = 0; c < 3; ++c) out[c] = cell.light[c] * ((j[c] - s.gloss) * b.gain[c] + s.gloss) + veil[c];
     return out;
   }
   const Split s = b.zone.clear_wood ? b.split.wood(j, cell) : b.split.paint(j, cell.ceiling);
@@ -87,7 +90,7 @@ Rgb painted(const Brush& b, const Rgb& seen, const Zone::Cell& cell) {
     for (std::size_t c = 0; c < 3; ++c) out[c] = cell.light[c] * b.to[c] * (s.shading[c] + s.gloss);
     return out;
   }
-  for (std::size_t c = 0; c < 3; ++c) out[c] = cell.light[c] * (s.shading[c] * b.to[c] + s.gloss);
+  for (std::size_t c = 0; c < 3; ++c) out[c] = cell.light[c] * (s.shading[c] * b.to[c] + s.gloss) + veil[c];
   return out;
 }
 

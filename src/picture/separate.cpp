@@ -32,6 +32,18 @@ float quantile(std::vector<float> values, double q) {
   return values[static_cast<std::size_t>(at)];
 }
 
+// A clear coat of n = 1.5 throws back 4 % of whatever stands before it (Fresnel's equations at normal incidence), and a
+// room has the colours of its things: a channel whose albedo is not well above that says little about the light.
+constexpr float kVeil = 0.04f;
+
+constexpr float kShrink = 0.02f;
+
+// Share of what a channel shows that is the paint's own doing.
+float trust(float albedo, float most) {
+  const float own = albedo * albedo;
+  return own / (own + 0.04f * most * most + kVeil * kVeil);
+}
+
 Rgb floats(const color::LinearRgb& v) {
   return {static_cast<float>(v.r), static_cast<float>(v.g), static_cast<float>(v.b)};
 }
@@ -58,20 +70,51 @@ Rgb picture_light(const Small& small) {
   return light;
 }
 
-// Without a measured colour: the brightest large surface of the picture (99 % of it is darker) is taken to be a pale
-// one of albedo 0.8 in full light, and the zone's better lit part (its upper quarter) to be in full light too.
-// Assumption, no source; docs/picture.md says what it costs.
-Rgb guess_albedo(const Small& small, const Rgb& light) {
+// Strength of the light in the picture when nothing in it is known: the brightest large surface (99 % of the picture is
+// darker) is taken for a pale one of albedo 0.65 in full light. Assumption, no source; docs/picture.md says what it
+// costs.
+float full_light(const Small& small) {
   std::vector<float> all(small.light.size());
   std::transform(small.light.begin(), small.light.end(), all.begin(), luminance);
-  const float white = std::max(quantile(std::move(all), 0.99) / 0.8f, 1e-3f);
-  Rgb a{};
+  return std::max(quantile(std::move(all), 0.99) / 0.65f, 1e-3f);
+}
+
+// The upper quarter of the zone's own brightness, taken to be in full light too.
+Rgb bright_part(const Small& small) {
+  Rgb out{};
   for (std::size_t c = 0; c < 3; ++c) {
     std::vector<float> zone;
     for (const auto i : small.in) zone.push_back(small.light[i][c]);
-    a[c] = quantile(std::move(zone), 0.75) / (white * light[c]);
+    out[c] = quantile(std::move(zone), 0.75);
   }
+  return out;
+}
+
+Rgb guess_albedo(const Rgb& bright, float full, const Rgb& light) {
+  Rgb a{};
+  for (std::size_t c = 0; c < 3; ++c) a[c] = bright[c] / (full * light[c]);
   return a;
+}
+
+// How much of what a dark grey paint shows is the room mirrored in its surface. The colour cannot tell, but the light
+// can not be much stronger than elsewhere in the picture: the likeliest split of the bright part into albedo x light +
+// veil, with the light log-normal about full light (25 % either way) and the veil between none (matt) and 4 % of the
+// picture's mean (gloss). Returns the share of that mean. The spreads are assumptions, no source.
+float likely_veil(const Rgb& bright, const Rgb& a, float full, float mean) {
+  float best = 0, least = 1e30f;
+  for (int step = 0; step <= 60; ++step) {
+    const float veil = 0.001f * static_cast<float>(step);
+    const float body = luminance(bright) - veil * mean;
+    if (!(body > 0)) break;
+    const float off_light = std::log(body / luminance(a) / full) / 0.25f;
+    const float off_veil = (veil - kVeil / 2) / (kVeil / 2);
+    const float cost = off_light * off_light + off_veil * off_veil;
+    if (cost < least) {
+      least = cost;
+      best = veil;
+    }
+  }
+  return best;
 }
 
 // Colour of the light on the zone: what its middling bright pixels show against the albedo; a channel the paint hardly
@@ -96,8 +139,8 @@ Rgb zone_light(const Small& small, const Rgb& a, const Rgb& prior) {
   level /= weight;
   Rgb light{};
   for (std::size_t c = 0; c < 3; ++c) {
-    const float own = a[c] * a[c], other = 0.04f * most * most;
-    light[c] = (own * median[c] / level + other * prior[c]) / (own + other);
+    const float own = trust(a[c], most);
+    light[c] = own * median[c] / level + (1 - own) * prior[c];
   }
   const float y = luminance(light);
   for (auto& v : light) v /= y;
@@ -145,8 +188,7 @@ void set_local_light(Zone& zone, const Small& small, const Rgb& a, const Rgb& li
     mean /= weights;
     if (!(mean > 1e-6f)) continue;
     for (std::size_t c = 0; c < 3; ++c) {
-      const float trust = a[c] * a[c] / (a[c] * a[c] + 0.04f * most * most);
-      cell.light[c] = light[c] * std::pow(std::clamp(sum[c].v[i] / mean, 0.5f, 2.0f), trust);
+      cell.light[c] = light[c] * std::pow(std::clamp(sum[c].v[i] / mean, 0.5f, 2.0f), trust(a[c], most));
     }
     const float y = luminance(cell.light);
     for (auto& v : cell.light) v /= y;
@@ -197,12 +239,24 @@ Result<Zone> separate(const Image& image, const Mask& mask, const Options& optio
   zone.grid.resize(small.light.size());
   const Rgb prior = picture_light(small);
   zone.light_guessed = !options.from;
-  const Rgb a = sound(options.from ? floats(color::linear_rgb_from_lab(*options.from)) : guess_albedo(small, prior));
+  const float full = full_light(small);
+  const Rgb bright = bright_part(small);
+  const Rgb a =
+      sound(options.from ? floats(color::linear_rgb_from_lab(*options.from)) : guess_albedo(bright, full, prior));
   zone.albedo_now = {a[0], a[1], a[2]};
   const float most = std::max({a[0], a[1], a[2]});
-  zone.shrink = 0.15f * most;
-  const Rgb light = zone_light(small, a, prior);
+  zone.shrink = std::sqrt(0.0225f * most * most + kShrink * kShrink);
   set_projection(zone, a);
+  if (options.from && !zone.clear_wood) {
+    Rgb mean{};
+    for (const auto& v : small.light)
+      for (std::size_t c = 0; c < 3; ++c) mean[c] += v[c] / static_cast<float>(small.light.size());
+    const float share = (1 - zone.gloss_by_color) * likely_veil(bright, a, full, luminance(mean));
+    for (std::size_t c = 0; c < 3; ++c) zone.veil[c] = share * mean[c];
+    for (const auto i : small.in)
+      for (std::size_t c = 0; c < 3; ++c) small.light[i][c] = without_veil(small.light[i][c], zone.veil[c]);
+  }
+  const Rgb light = zone_light(small, a, prior);
   set_local_light(zone, small, a, light);
   set_ceiling(zone, small, a);
   if (zone.clear_wood) set_grain(zone, small.light, small.in);

@@ -19,6 +19,9 @@ inline float dot(const std::array<float, 3>& a, const std::array<float, 3>& b) {
   return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 }
 
+// Some of the light always stays the body's: in the deepest gap nothing is mirrored.
+inline float without_veil(float seen, float veil) { return std::max(seen - veil, 0.2f * seen); }
+
 struct Splitter {
   explicit Splitter(const Zone& zone) : z(zone) {
     a = {static_cast<float>(zone.albedo_now.r), static_cast<float>(zone.albedo_now.g),

@@ -89,7 +89,25 @@ inline double mean_difference(const Image& a, const Image& b, const Mask& mask) 
   return sum / weight;
 }
 
+// Mean of L, a and b over the zone of `a` less that of `b`: which way it is off.
+inline color::Lab mean_shift(const Image& a, const Image& b, const Mask& mask) {
+  color::Lab sum;
+  double weight = 0;
+  const auto lab = [](const std::uint8_t* p) {
+    return color::lab_from_linear_rgb(
+        {color::decode_srgb(p[0] / 255.0), color::decode_srgb(p[1] / 255.0), color::decode_srgb(p[2] / 255.0)});
+  };
+  for (std::size_t i = 0; i < mask.cover.size(); ++i) {
+    const color::Lab p = lab(&a.rgb[3 * i]), q = lab(&b.rgb[3 * i]);
+    const double m = mask.cover[i];
+    sum = {sum.l + m * (p.l - q.l), sum.a + m * (p.a - q.a), sum.b + m * (p.b - q.b)};
+    weight += m;
+  }
+  return {sum.l / weight, sum.a / weight, sum.b / weight};
+}
+
 struct Score {
+  color::Lab shift, guessed_shift;
   double given = 0, guessed = 0, naive = 0;  // `from` given, left out, and the hue swap
 };
 
@@ -108,6 +126,8 @@ inline Score score(const Pair& pair, bool save_pictures = false) {
   if (!guessed || !given) return s;
   s.given = mean_difference(*given, after, mask);
   s.guessed = mean_difference(*guessed, after, mask);
+  s.shift = mean_shift(*given, after, mask);
+  s.guessed_shift = mean_shift(*guessed, after, mask);
   s.naive = mean_difference(hue_swap(before, mask, pair.to), after, mask);
   if (save_pictures) {
     EXPECT_TRUE(save(*given, std::filesystem::temp_directory_path() / (pair.before + "_" + pair.after + ".png")));

@@ -24,7 +24,9 @@ Scores scores(bool held_out) {
   for (const auto& pair : pairs()) {
     if (pair.held_out != held_out) continue;
     const Score s = score(pair, std::getenv("TACKCLOTH_PICTURES") != nullptr);
-    std::printf("%-42s given %6.2f  guessed %6.2f  hue swap %6.2f\n", pair.name.c_str(), s.given, s.guessed, s.naive);
+    std::printf("%-42s given %5.2f (%+5.1f %+5.1f %+5.1f)  guessed %5.2f (%+5.1f %+5.1f %+5.1f)  hue swap %5.2f\n",
+                pair.name.c_str(), s.given, s.shift.l, s.shift.a, s.shift.b, s.guessed, s.guessed_shift.l,
+                s.guessed_shift.a, s.guessed_shift.b, s.naive);
     all.given.push_back(s.given);
     all.guessed.push_back(s.guessed);
     all.naive.push_back(s.naive);
