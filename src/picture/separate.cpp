@@ -36,6 +36,7 @@ float quantile(std::vector<float> values, double q) {
 // room has the colours of its things: a channel whose albedo is not well above that says little about the light.
 constexpr float kVeil = 0.04f;
 
+constexpr float kLevelSpread = 0.25f, kCastSpread = 0.15f, kCastChange = 0.03f;
 constexpr float kShrink = 0.02f;
 
 // Share of what a channel shows that is the paint's own doing.
@@ -79,13 +80,13 @@ float full_light(const Small& small) {
   return std::max(quantile(std::move(all), 0.99) / 0.65f, 1e-3f);
 }
 
-// The upper quarter of the zone's own brightness, taken to be in full light too.
-Rgb bright_part(const Small& small) {
+// A quantile of the zone's own brightness, by channel. The upper quarter is taken to be in full light.
+Rgb part_of_zone(const Small& small, double q) {
   Rgb out{};
   for (std::size_t c = 0; c < 3; ++c) {
     std::vector<float> zone;
     for (const auto i : small.in) zone.push_back(small.light[i][c]);
-    out[c] = quantile(std::move(zone), 0.75);
+    out[c] = quantile(std::move(zone), q);
   }
   return out;
 }
@@ -96,19 +97,31 @@ Rgb guess_albedo(const Rgb& bright, float full, const Rgb& light) {
   return a;
 }
 
-// How much of what a dark grey paint shows is the room mirrored in its surface. The colour cannot tell, but the light
-// can not be much stronger than elsewhere in the picture: the likeliest split of the bright part into albedo x light +
-// veil, with the light log-normal about full light (25 % either way) and the veil between none (matt) and 4 % of the
-// picture's mean (gloss). Returns the share of that mean. The spreads are assumptions, no source.
-float likely_veil(const Rgb& bright, const Rgb& a, float full, float mean) {
+// How much of what a dark paint shows is the room mirrored in its surface: the likeliest split of the zone's bright and
+// dark parts into albedo x light + veil. The light has about the strength (25 % either way) and the colour (8 %) of the
+// picture's; the veil lies between none (matt) and 4 % of the picture's mean (gloss). Returns the share of that mean.
+// The spreads are assumptions, no source, and were chosen on the tuning scenes.
+float likely_veil(const Small& small, const Rgb& a, float full, const Rgb& light, const Rgb& mean) {
+  const Rgb parts[] = {part_of_zone(small, 0.75), part_of_zone(small, 0.25)};
   float best = 0, least = 1e30f;
   for (int step = 0; step <= 60; ++step) {
     const float veil = 0.001f * static_cast<float>(step);
-    const float body = luminance(bright) - veil * mean;
-    if (!(body > 0)) break;
-    const float off_light = std::log(body / luminance(a) / full) / 0.25f;
-    const float off_veil = (veil - kVeil / 2) / (kVeil / 2);
-    const float cost = off_light * off_light + off_veil * off_veil;
+    const float off = (veil - kVeil / 2) / (kVeil / 2);
+    float cost = off * off;
+    Rgb cast[2];
+    for (std::size_t n = 0; n < 2; ++n) {
+      const Rgb& part = parts[n];
+      for (std::size_t c = 0; c < 3; ++c)
+        cast[n][c] = std::log(std::max(part[c] - veil * mean[c], 0.02f * part[c]) / (a[c] * full * light[c]));
+      const float level = (cast[n][0] + cast[n][1] + cast[n][2]) / 3;
+      if (n == 0) cost += level * level / (kLevelSpread * kLevelSpread);
+      for (auto& v : cast[n]) v -= level;
+    }
+    for (std::size_t c = 0; c < 3; ++c) {
+      cost += cast[0][c] * cast[0][c] / (kCastSpread * kCastSpread);
+      const float change = cast[0][c] - cast[1][c];
+      cost += change * change / (kCastChange * kCastChange);
+    }
     if (cost < least) {
       least = cost;
       best = veil;
@@ -240,9 +253,8 @@ Result<Zone> separate(const Image& image, const Mask& mask, const Options& optio
   const Rgb prior = picture_light(small);
   zone.light_guessed = !options.from;
   const float full = full_light(small);
-  const Rgb bright = bright_part(small);
-  const Rgb a =
-      sound(options.from ? floats(color::linear_rgb_from_lab(*options.from)) : guess_albedo(bright, full, prior));
+  const Rgb a = sound(options.from ? floats(color::linear_rgb_from_lab(*options.from))
+                                   : guess_albedo(part_of_zone(small, 0.75), full, prior));
   zone.albedo_now = {a[0], a[1], a[2]};
   const float most = std::max({a[0], a[1], a[2]});
   zone.shrink = std::sqrt(0.0225f * most * most + kShrink * kShrink);
@@ -251,7 +263,7 @@ Result<Zone> separate(const Image& image, const Mask& mask, const Options& optio
     Rgb mean{};
     for (const auto& v : small.light)
       for (std::size_t c = 0; c < 3; ++c) mean[c] += v[c] / static_cast<float>(small.light.size());
-    const float share = (1 - zone.gloss_by_color) * likely_veil(bright, a, full, luminance(mean));
+    const float share = likely_veil(small, a, full, prior, mean);
     for (std::size_t c = 0; c < 3; ++c) zone.veil[c] = share * mean[c];
     for (const auto i : small.in)
       for (std::size_t c = 0; c < 3; ++c) small.light[i][c] = without_veil(small.light[i][c], zone.veil[c]);
