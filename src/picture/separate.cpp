@@ -37,6 +37,7 @@ float quantile(std::vector<float> values, double q) {
 constexpr float kVeil = 0.04f;
 
 constexpr float kLevelSpread = 0.25f, kCastSpread = 0.15f, kCastChange = 0.03f;
+constexpr float kDarkRoom = 0.3f, kDarkShare = 0.6f;
 constexpr float kShrink = 0.02f;
 
 // Share of what a channel shows that is the paint's own doing.
@@ -208,6 +209,8 @@ void set_local_light(Zone& zone, const Small& small, const Rgb& a, const Rgb& li
   }
 }
 
+// Shading brighter than most of the zone is gloss. On a dark paint even a broad, dull highlight outshines the body, so
+// less is believed to be the body's there: `dark` is the share of the surface in all that is thrown back.
 void set_ceiling(Zone& zone, const Small& small, const Rgb& a) {
   const Splitter split(zone);
   std::vector<float> shading;
@@ -216,8 +219,8 @@ void set_ceiling(Zone& zone, const Small& small, const Rgb& a) {
     for (std::size_t c = 0; c < 3; ++c) j[c] /= zone.grid[i].light[c];
     shading.push_back(dot(split.along, j));
   }
-  (void)a;
-  const float ceiling = 1.25f * quantile(std::move(shading), 0.85);
+  const float dark = kVeil / (kVeil + luminance(a));
+  const float ceiling = (1.25f - kDarkRoom * dark) * quantile(std::move(shading), 0.85 - kDarkShare * dark);
   for (auto& cell : zone.grid) cell.ceiling = ceiling;
 }
 
