@@ -22,11 +22,16 @@ enum class Present {
   clear_wood,  // bare or under a clear coat: the grain is colour, and goes under paint
 };
 
+// How the surface there now mirrors the room. A dull surface scatters what it mirrors, and a meter that includes it
+// (ISO 7724-2, specular included) counts it into the colour; a glossy one adds the room on top.
+enum class Sheen { unknown, matt, satin, gloss };
+
 struct Options {
   Present present = Present::paint;
   // The colour there now, as a meter or chart gives it (Lab D50; of wood, its mean). Without it the strength of the
   // light is a guess from the whole picture (see Zone::light_guessed).
   std::optional<color::Lab> from;
+  Sheen sheen = Sheen::unknown;
   int threads = 2;
 };
 

@@ -36,7 +36,7 @@ float quantile(std::vector<float> values, double q) {
 // room has the colours of its things: a channel whose albedo is not well above that says little about the light.
 constexpr float kVeil = 0.04f;
 
-constexpr float kLevelSpread = 0.25f, kCastSpread = 0.15f, kCastChange = 0.03f;
+constexpr float kLevelSpread = 0.15f, kCastSpread = 0.15f, kCastChange = 0.03f;
 constexpr float kDarkRoom = 0.3f, kDarkShare = 0.6f;
 constexpr float kShrink = 0.02f;
 
@@ -72,13 +72,16 @@ Rgb picture_light(const Small& small) {
   return light;
 }
 
-// Strength of the light in the picture when nothing in it is known: the brightest large surface (99 % of the picture is
-// darker) is taken for a pale one of albedo 0.65 in full light. Assumption, no source; docs/picture.md says what it
-// costs.
-float full_light(const Small& small) {
-  std::vector<float> all(small.light.size());
-  std::transform(small.light.begin(), small.light.end(), all.begin(), luminance);
-  return std::max(quantile(std::move(all), 0.99) / 0.65f, 1e-3f);
+// Strength of the light in the picture when nothing in it is known: what surrounds the zone is taken to have, at its
+// upper quartile, an albedo of 0.65 (a wall). Assumption, no source, chosen on the tuning scenes; docs/picture.md says
+// what it costs.
+float full_light(const Small& small, const Mask& cover) {
+  std::vector<float> around;
+  for (std::size_t i = 0; i < small.light.size(); ++i)
+    if (cover.cover[i] == 0) around.push_back(luminance(small.light[i]));
+  if (around.size() < small.light.size() / 20)  // the zone fills the picture
+    for (const auto& v : small.light) around.push_back(luminance(v));
+  return std::max(quantile(std::move(around), 0.75) / 0.65f, 1e-3f);
 }
 
 // A quantile of the zone's own brightness, by channel. The upper quarter is taken to be in full light.
@@ -99,15 +102,17 @@ Rgb guess_albedo(const Rgb& bright, float full, const Rgb& light) {
 }
 
 // How much of what a dark paint shows is the room mirrored in its surface: the likeliest split of the zone's bright and
-// dark parts into albedo x light + veil. The light has about the strength (25 % either way) and the colour (8 %) of the
-// picture's; the veil lies between none (matt) and 4 % of the picture's mean (gloss). Returns the share of that mean.
-// The spreads are assumptions, no source, and were chosen on the tuning scenes.
-float likely_veil(const Small& small, const Rgb& a, float full, const Rgb& light, const Rgb& mean) {
+// dark parts into albedo x light + veil. The light has about the strength (15 % either way) and the colour (15 %) of
+// the picture's; the veil between none (matt, satin) and 4 % of the picture's mean (gloss). Returns the share of that
+// mean. The spreads are assumptions, no source, and were chosen on the tuning scenes.
+float likely_veil(const Small& small, const Rgb& a, float full, const Rgb& light, const Rgb& mean, Sheen sheen) {
+  const float usual = sheen == Sheen::gloss ? kVeil : sheen == Sheen::unknown ? kVeil / 2 : 0;
+  const float spread = sheen == Sheen::unknown ? kVeil / 2 : kVeil / 4;
   const Rgb parts[] = {part_of_zone(small, 0.75), part_of_zone(small, 0.25)};
   float best = 0, least = 1e30f;
   for (int step = 0; step <= 60; ++step) {
     const float veil = 0.001f * static_cast<float>(step);
-    const float off = (veil - kVeil / 2) / (kVeil / 2);
+    const float off = (veil - usual) / spread;
     float cost = off * off;
     Rgb cast[2];
     for (std::size_t n = 0; n < 2; ++n) {
@@ -255,7 +260,7 @@ Result<Zone> separate(const Image& image, const Mask& mask, const Options& optio
   zone.grid.resize(small.light.size());
   const Rgb prior = picture_light(small);
   zone.light_guessed = !options.from;
-  const float full = full_light(small);
+  const float full = full_light(small, cover);
   const Rgb a = sound(options.from ? floats(color::linear_rgb_from_lab(*options.from))
                                    : guess_albedo(part_of_zone(small, 0.75), full, prior));
   zone.albedo_now = {a[0], a[1], a[2]};
@@ -266,7 +271,7 @@ Result<Zone> separate(const Image& image, const Mask& mask, const Options& optio
     Rgb mean{};
     for (const auto& v : small.light)
       for (std::size_t c = 0; c < 3; ++c) mean[c] += v[c] / static_cast<float>(small.light.size());
-    const float share = likely_veil(small, a, full, prior, mean);
+    const float share = likely_veil(small, a, full, prior, mean, options.sheen);
     for (std::size_t c = 0; c < 3; ++c) zone.veil[c] = share * mean[c];
     for (const auto i : small.in)
       for (std::size_t c = 0; c < 3; ++c) small.light[i][c] = without_veil(small.light[i][c], zone.veil[c]);

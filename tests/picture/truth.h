@@ -35,6 +35,7 @@ inline std::vector<std::vector<std::string>> csv_rows(const std::string& name) {
 struct Pair {
   std::string name, before, after, scene;
   bool held_out = false, clear = false;
+  Sheen sheen = Sheen::unknown;
   color::Lab from, to;
 };
 
@@ -60,8 +61,10 @@ inline Mask mask_of(const std::string& scene) { return mask_from(picture_of("mas
 inline std::vector<Pair> pairs() {
   std::map<std::string, color::Lab> colors;
   std::map<std::string, std::string> scenes;
+  std::map<std::string, Sheen> sheens;
   for (const auto& row : csv_rows("images.csv")) {
     scenes[row[0]] = row[1];
+    sheens[row[0]] = row[7] == "2" ? Sheen::gloss : row[7] == "1" ? Sheen::satin : Sheen::matt;
     colors[row[0]] = row[3] == "1" ? mean_color(picture_of("swatch_pale_wood"))
                      : row[3] == "2"
                          ? mean_color(picture_of("swatch_dark_wood"))
@@ -70,7 +73,7 @@ inline std::vector<Pair> pairs() {
   std::vector<Pair> out;
   for (const auto& row : csv_rows("pairs.csv"))
     out.push_back({row[1] + " -> " + row[2], row[1], row[2], scenes[row[1]], row[0] == "held_out", row[3] == "clear",
-                   colors[row[1]], colors[row[2]]});
+                   sheens[row[1]], colors[row[1]], colors[row[2]]});
   return out;
 }
 
@@ -89,26 +92,9 @@ inline double mean_difference(const Image& a, const Image& b, const Mask& mask) 
   return sum / weight;
 }
 
-// Mean of L, a and b over the zone of `a` less that of `b`: which way it is off.
-inline color::Lab mean_shift(const Image& a, const Image& b, const Mask& mask) {
-  color::Lab sum;
-  double weight = 0;
-  const auto lab = [](const std::uint8_t* p) {
-    return color::lab_from_linear_rgb(
-        {color::decode_srgb(p[0] / 255.0), color::decode_srgb(p[1] / 255.0), color::decode_srgb(p[2] / 255.0)});
-  };
-  for (std::size_t i = 0; i < mask.cover.size(); ++i) {
-    const color::Lab p = lab(&a.rgb[3 * i]), q = lab(&b.rgb[3 * i]);
-    const double m = mask.cover[i];
-    sum = {sum.l + m * (p.l - q.l), sum.a + m * (p.a - q.a), sum.b + m * (p.b - q.b)};
-    weight += m;
-  }
-  return {sum.l / weight, sum.a / weight, sum.b / weight};
-}
-
 struct Score {
-  color::Lab shift, guessed_shift;
-  double given = 0, guessed = 0, naive = 0;  // `from` given, left out, and the hue swap
+  // Colour and sheen there now given; only the colour; neither; and the hue swap.
+  double told = 0, given = 0, guessed = 0, naive = 0;
 };
 
 inline Score score(const Pair& pair, bool save_pictures = false) {
@@ -122,15 +108,16 @@ inline Score score(const Pair& pair, bool save_pictures = false) {
   const auto guessed = recolor(before, mask, wanted, options);
   options.from = pair.from;
   const auto given = recolor(before, mask, wanted, options);
-  EXPECT_TRUE(guessed && given);
-  if (!guessed || !given) return s;
+  options.sheen = pair.sheen;
+  const auto told = recolor(before, mask, wanted, options);
+  EXPECT_TRUE(guessed && given && told);
+  if (!guessed || !given || !told) return s;
+  s.told = mean_difference(*told, after, mask);
   s.given = mean_difference(*given, after, mask);
   s.guessed = mean_difference(*guessed, after, mask);
-  s.shift = mean_shift(*given, after, mask);
-  s.guessed_shift = mean_shift(*guessed, after, mask);
   s.naive = mean_difference(hue_swap(before, mask, pair.to), after, mask);
   if (save_pictures) {
-    EXPECT_TRUE(save(*given, std::filesystem::temp_directory_path() / (pair.before + "_" + pair.after + ".png")));
+    EXPECT_TRUE(save(*told, std::filesystem::temp_directory_path() / (pair.before + "_" + pair.after + ".png")));
   }
   return s;
 }

@@ -9,7 +9,7 @@ namespace tackcloth::picture {
 namespace {
 
 struct Scores {
-  std::vector<double> given, guessed, naive;
+  std::vector<double> told, given, guessed, naive;
 };
 
 double median(std::vector<double> v) {
@@ -24,31 +24,36 @@ Scores scores(bool held_out) {
   for (const auto& pair : pairs()) {
     if (pair.held_out != held_out) continue;
     const Score s = score(pair, std::getenv("TACKCLOTH_PICTURES") != nullptr);
-    std::printf("%-42s given %5.2f (%+5.1f %+5.1f %+5.1f)  guessed %5.2f (%+5.1f %+5.1f %+5.1f)  hue swap %5.2f\n",
-                pair.name.c_str(), s.given, s.shift.l, s.shift.a, s.shift.b, s.guessed, s.guessed_shift.l,
-                s.guessed_shift.a, s.guessed_shift.b, s.naive);
+    std::printf("%-42s told %5.2f  colour only %5.2f  nothing %5.2f  hue swap %5.2f\n", pair.name.c_str(), s.told,
+                s.given, s.guessed, s.naive);
+    all.told.push_back(s.told);
     all.given.push_back(s.given);
     all.guessed.push_back(s.guessed);
     all.naive.push_back(s.naive);
   }
-  std::printf("median: given %.2f guessed %.2f hue swap %.2f; worst: %.2f %.2f %.2f\n", median(all.given),
-              median(all.guessed), median(all.naive), worst(all.given), worst(all.guessed), worst(all.naive));
+  for (const auto& [name, v] :
+       {std::pair{"told", &all.told}, {"colour only", &all.given}, {"nothing", &all.guessed}, {"hue swap", &all.naive}})
+    std::printf("%-12s median %.2f worst %.2f\n", name, median(*v), worst(*v));
   return all;
 }
 
 TEST(Truth, TuningPairs) {
   const Scores all = scores(false);
-  EXPECT_LE(median(all.given), 3);
+  EXPECT_LE(median(all.told), 3);
 }
 
 TEST(Truth, HeldOutPairs) {
   const Scores all = scores(true);
-  ASSERT_GE(all.given.size(), 8u);
+  ASSERT_GE(all.told.size(), 8u);
+  EXPECT_LE(median(all.told), 3);
+  EXPECT_LE(worst(all.told), 6);
+  // Without the sheen, and without any knowledge of what is there, it may be off by more; docs/picture.md says by how
+  // much.
   EXPECT_LE(median(all.given), 3);
-  EXPECT_LE(worst(all.given), 6);
+  EXPECT_LE(median(all.guessed), 5);
   // The hue swap loses on every pair, and by far in the middle.
-  for (std::size_t i = 0; i < all.given.size(); ++i) EXPECT_LT(all.given[i], all.naive[i]) << i;
-  EXPECT_LT(2 * median(all.given), median(all.naive));
+  for (std::size_t i = 0; i < all.told.size(); ++i) EXPECT_LT(all.told[i], all.naive[i]) << i;
+  EXPECT_LT(4 * median(all.told), median(all.naive));
 }
 
 }  // namespace
