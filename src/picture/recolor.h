@@ -35,9 +35,12 @@ struct Options {
   int threads = 2;
 };
 
+struct Cloth;  // fabric.h
+
 enum class Surface {
   paint,  // opaque, `to` all over
   clear,  // a clear coat on what is there: each channel's body times `gain`
+  cloth,  // `cloth` laid over the zone, dull
   metal,  // no body: `to` is the tint of what it throws back, fed by the zone's shading and gloss
 };
 
@@ -45,6 +48,7 @@ struct Wanted {
   Surface surface = Surface::paint;
   color::Lab to;                        // albedo, Lab D50: as measured, not as it looks in this light
   std::array<double, 3> gain{1, 1, 1};  // linear sRGB, Surface::clear only
+  const Cloth* cloth = nullptr;         // Surface::cloth only; outlives the call
 };
 
 // A zone split into albedo, light and shading. Plain numbers, enough to paint the zone again in a shader:

@@ -1,7 +1,9 @@
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <thread>
 
+#include "picture/fabric.h"
 #include "picture/recolor.h"
 #include "picture/split.h"
 #include "picture/srgb_table.h"
@@ -19,6 +21,7 @@ struct Brush {
       : image(i), mask(m), zone(z), wanted(want), split(z), light(decode_table()), code(encode_table()) {
     const color::LinearRgb rgb = color::linear_rgb_from_lab(want.to);
     to = {static_cast<float>(rgb.r), static_cast<float>(rgb.g), static_cast<float>(rgb.b)};
+    if (want.surface == Surface::cloth && want.cloth) weave.emplace(*want.cloth, i.width, i.height);
     for (std::size_t c = 0; c < 3; ++c) gain[c] = static_cast<float>(want.gain[c]);
   }
 
@@ -35,6 +38,7 @@ struct Brush {
   const std::array<float, 256>& light;
   const std::array<std::uint8_t, kEncodeSteps + 1>& code;
   Rgb to{}, gain{};
+  std::optional<Weave> weave;
 };
 
 // The grid along one row of the picture: two rows of cells mixed.
@@ -73,7 +77,7 @@ struct GridRow {
   std::vector<Zone::Cell> mixed;
 };
 
-Rgb painted(const Brush& b, const Rgb& seen, const Zone::Cell& cell) {
+Rgb painted(const Brush& b, const Rgb& seen, const Zone::Cell& cell, int x, int y) {
   Rgb j, out, veil;
   for (std::size_t c = 0; c < 3; ++c) {
     const float left = without_veil(seen[c], b.zone.veil[c]);
@@ -86,6 +90,11 @@ Rgb painted(const Brush& b, const Rgb& seen, const Zone::Cell& cell) {
     return out;
   }
   const Split s = b.zone.clear_wood ? b.split.wood(j, cell) : b.split.paint(j, cell.ceiling);
+  if (b.weave) {
+    const Rgb thread = b.weave->at(x, y);
+    for (std::size_t c = 0; c < 3; ++c) out[c] = cell.light[c] * s.shading[c] * thread[c];
+    return out;
+  }
   if (b.wanted.surface == Surface::metal) {
     for (std::size_t c = 0; c < 3; ++c) out[c] = cell.light[c] * b.to[c] * (s.shading[c] + s.gloss);
     return out;
@@ -134,13 +143,13 @@ void rows(const Brush& b, int from, int to, Image& out) {
       const Zone::Cell cell = grid.at(x);
       std::uint8_t* p = out.at(x, y);
       if (cover[x] >= kInside) {
-        const Rgb v = painted(b, seen, cell);
+        const Rgb v = painted(b, seen, cell, x, y);
         for (std::size_t c = 0; c < 3; ++c) p[c] = encode(b.code, v[c]);
         continue;
       }
       const float m = static_cast<float>(cover[x]) / 255;
       const Rgb zone = zone_at_rim(b, x, y, m, seen);
-      const Rgb v = painted(b, zone, cell);
+      const Rgb v = painted(b, zone, cell, x, y);
       for (std::size_t c = 0; c < 3; ++c) p[c] = encode(b.code, seen[c] + m * (v[c] - zone[c]));
     }
   }
@@ -177,7 +186,7 @@ Image hue_swap(const Image& image, const Mask& mask, color::Lab to) {
     color::Lab lab = color::lab_from_linear_rgb(seen);
     lab.a = to.a;
     lab.b = to.b;
-    const color::LinearRgb v = color::map_to_gamut(color::linear_rgb_from_lab(lab));
+    const color::LinearRgb v = color::linear_rgb_from_lab(lab);
     out.rgb[3 * i] = encode(code, static_cast<float>(seen.r + m * (v.r - seen.r)));
     out.rgb[3 * i + 1] = encode(code, static_cast<float>(seen.g + m * (v.g - seen.g)));
     out.rgb[3 * i + 2] = encode(code, static_cast<float>(seen.b + m * (v.b - seen.b)));
