@@ -46,6 +46,8 @@ int main(int argc, char** argv) {
   add_log(app, context);
   add_sooner(app, context);
   add_serve(app, context);
+  add_recolor(app, context);
+  add_photo(app, context);
   add_sources(app, context);
   try {
     app.parse(argc, argv);
