@@ -100,5 +100,22 @@ TEST_F(Recolor, MaskAndFlatten) {
   EXPECT_EQ(said["homography"].size(), 9u);
 }
 
+TEST_F(Recolor, BalanceByAGreyCard) {
+  const std::string out = (dir_ / "grey.png").string(), photo = truth("cabinet1_cream");
+  // The wall behind the cabinet taken for the card: it becomes neutral there, so nearly all of it does.
+  const Ran ran = run("balance " + photo + " --grey 30,40 --reflectance 0.6 --json -o " + out);
+  ASSERT_EQ(ran.code, 0);
+  const json said = json::parse(ran.out);
+  EXPECT_LT(said["matrix"][0].get<double>(), said["matrix"][8].get<double>());  // a warm lamp
+  EXPECT_FALSE(said["warnings"].empty());
+  EXPECT_EQ(run("balance " + photo + " -o " + out).code, 2);
+  EXPECT_EQ(run("balance " + photo + " --grey 3000,40 -o " + out).code, 2);
+  const Ran table = run("balance " + photo + " --chart " + file("chart.csv", "L,a,b\n50,0,0\n") +
+                            " --corners '0,0;90,0;90,90;0,90' -o " + out,
+                        true);
+  EXPECT_EQ(table.code, 2);
+  EXPECT_NE(table.out.find("1 colours"), std::string::npos) << table.out;
+}
+
 }  // namespace
 }  // namespace tackcloth::cli
