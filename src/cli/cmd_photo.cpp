@@ -1,4 +1,4 @@
-// mask and flatten: a zone by taps, a face seen straight on.
+// mask, flatten and balance: a zone by taps, a face seen straight on, a photo put right by a card or a chart.
 #include <cmath>
 #include <cstdio>
 #include <iostream>
@@ -7,6 +7,7 @@
 
 #include "cli/command.h"
 #include "cli/picture_arguments.h"
+#include "picture/chart.h"
 #include "picture/photo.h"
 #include "picture/pick.h"
 
@@ -23,6 +24,12 @@ struct MaskCommand {
 struct FlattenCommand {
   std::string photo, out, corners, size;
   double pixels_per_mm = 0;
+  bool json = false;
+};
+
+struct BalanceCommand {
+  std::string photo, out, grey, chart, corners;
+  double reflectance = 0.18;
   bool json = false;
 };
 
@@ -97,6 +104,51 @@ int run(const FlattenCommand& command) {
   return fine;
 }
 
+Result<picture::Calibration> calibration_of(const BalanceCommand& command, const picture::Image& photo) {
+  if (command.grey.empty() == command.chart.empty())
+    return tl::unexpected(Problem{"", 0, 0, "nothing known is pointed at, or two things", "--grey x,y or --chart FILE",
+                                  "tap a grey card, or give a chart's table and its --corners"});
+  if (!command.grey.empty())
+    return parse_place(command.grey).and_then([&](shape::Point at) {
+      return picture::fit_grey(photo, at, command.reflectance);
+    });
+  const auto table = picture::read_chart(command.chart);
+  if (!table) return tl::unexpected(table.error());
+  return parse_corners(command.corners).and_then([&](const picture::Corners& corners) {
+    return picture::fit_chart(photo, corners, *table);
+  });
+}
+
+int run(const BalanceCommand& command) {
+  if (const auto sound = check_out(command.out, {command.photo, command.chart}); !sound) return report({sound.error()});
+  const auto photo = picture::load(command.photo);
+  if (!photo) return report({photo.error()});
+  auto fit = calibration_of(command, photo->image);
+  if (!fit) return report({fit.error()});
+  if (const auto saved = picture::save(picture::corrected(photo->image, *fit), command.out); !saved)
+    return report({saved.error()});
+  fit->warnings.insert(fit->warnings.end(), photo->notes.begin(), photo->notes.end());
+  if (command.json) {
+    std::cout << nlohmann::ordered_json{{"out", command.out},
+                                        {"patches", fit->patches},
+                                        {"mean_de00", fit->mean_de00},
+                                        {"worst_de00", fit->worst_de00},
+                                        {"before_mean_de00", fit->before_mean_de00},
+                                        {"matrix", fit->matrix},
+                                        {"warnings", fit->warnings}}
+                     .dump(2)
+              << "\n";
+    return fine;
+  }
+  if (fit->patches > 1)
+    std::printf("%s: %d patches, mean ΔE00 %.2f (was %.2f), worst %.2f\n", command.out.c_str(), fit->patches,
+                fit->mean_de00, fit->before_mean_de00, fit->worst_de00);
+  else
+    std::printf("%s: balanced by a grey card\n", command.out.c_str());
+  for (const auto& warning : fit->warnings) std::printf("note: %s\n", warning.c_str());
+  return fine;
+}
+
 }  // namespace
 
 void add_photo(CLI::App& app, Context& context) {
@@ -120,6 +172,17 @@ void add_photo(CLI::App& app, Context& context) {
   sub->add_option("-o,--out", flatten->out, "picture to write: .png or .jpg")->required();
   sub->add_flag("--json", flatten->json, "one JSON object instead of text");
   sub->callback([flatten, &context] { context.exit_code = run(*flatten); });
+
+  auto balance = std::make_shared<BalanceCommand>();
+  sub = app.add_subcommand("balance", "A photo's colours put right by a grey card or a chart of 24 patches in it");
+  sub->add_option("photo", balance->photo, "JPEG, PNG or HEIC; it is not altered")->required();
+  sub->add_option("--grey", balance->grey, "a place on a grey card: x,y");
+  sub->add_option("--reflectance", balance->reflectance, "of that card")->capture_default_str();
+  sub->add_option("--chart", balance->chart, "the chart's table: 24 lines of L,a,b under D50, row by row");
+  sub->add_option("--corners", balance->corners, "of the chart in the photo, from its first patch: x,y;x,y;x,y;x,y");
+  sub->add_option("-o,--out", balance->out, "picture to write: .png or .jpg")->required();
+  sub->add_flag("--json", balance->json, "one JSON object instead of text");
+  sub->callback([balance, &context] { context.exit_code = run(*balance); });
 }
 
 }  // namespace tackcloth::cli

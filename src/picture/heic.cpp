@@ -65,7 +65,7 @@ Result<Photo> decode_heic(std::string_view bytes, const std::string& name, const
   }
   if (const std::size_t size = heif_image_handle_get_raw_color_profile_size(first); size > 0 && size < 8'000'000) {
     std::string icc(size, '\0');
-    if (heif_image_handle_get_raw_color_profile(first, icc.data()).code == heif_error_Ok) note_profile(icc, photo);
+    if (heif_image_handle_get_raw_color_profile(first, icc.data()).code == heif_error_Ok) apply_profile(icc, photo);
   }
   return photo;
 }

@@ -146,7 +146,7 @@ Result<Photo> decode_jpeg(std::string_view bytes, const std::string& name, const
   photo.image = Image(static_cast<int>(r.jpeg.image_width), static_cast<int>(r.jpeg.image_height));
   if (!read_rows(r, photo.image.rgb.data(), static_cast<std::size_t>(photo.image.width) * 3))
     return tl::unexpected(damaged(name, "JPEG", r.trouble.message));
-  note_profile(r.icc, photo);
+  apply_profile(r.icc, photo);
   if (!r.exif.empty()) photo.orientation = exif_orientation(r.exif);
   photo.image = upright(std::move(photo.image), photo.orientation);
   return photo;

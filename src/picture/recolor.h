@@ -51,16 +51,8 @@ struct Wanted {
   const Cloth* cloth = nullptr;         // Surface::cloth only; outlives the call
 };
 
-// A zone split into albedo, light and shading. Plain numbers, enough to paint the zone again in a shader:
-//   V = min(veil, 0.8 I);  J = (I - V) / light(x)                       I: the photo in linear light; light, ceiling,
-//   ...: bilinear in the grid
-// paint:
-//   s = to_shading . J,  g = to_gloss . J  (g < 0: g = 0, s = J . a / a . a)
-//   g = gloss_by_color g + (1 - gloss_by_color) max(0, (J . a / a . a) - ceiling(x)) mean(a)
-//   S_c = ((J_c - g) a_c + shrink^2 s) / (a_c^2 + shrink^2)
-// clear wood:
-//   S = exp(slope(x) (log_weights . log J - log_albedo) + offset(x)),  g = max(0, mean(J) - ...)
-// out = light(x) (S to + g) + V
+// A zone split into albedo, light and shading: plain numbers, enough to paint the zone again in a shader. The formula,
+// term by term, is in docs/picture.md ("The same in a shader"); split.h is its code.
 struct Zone {
   color::LinearRgb albedo_now;  // a
   bool light_guessed = false;   // no `from`: the light's strength, and with it albedo_now, rests on an assumption

@@ -155,13 +155,14 @@ Rgb zone_light(const Small& small, const Rgb& a, const Rgb& prior) {
     level += a[c] * median[c] / prior[c];
     weight += a[c];
   }
-  level /= weight;
+  level = std::max(level / weight, 1e-6f);
   Rgb light{};
   for (std::size_t c = 0; c < 3; ++c) {
     const float own = trust(a[c], most);
     light[c] = own * median[c] / level + (1 - own) * prior[c];
   }
   const float y = luminance(light);
+  if (!(y > 1e-6f)) return prior;  // a zone without light tells nothing
   for (auto& v : light) v /= y;
   return light;
 }

@@ -14,9 +14,10 @@ const std::array<float, 256>& decode_table();
 inline constexpr int kEncodeSteps = 16384;
 const std::array<std::uint8_t, kEncodeSteps + 1>& encode_table();
 
+// What is not a number becomes 0.
 inline std::uint8_t encode(const std::array<std::uint8_t, kEncodeSteps + 1>& table, float linear) {
   const float at = linear * kEncodeSteps + 0.5f;
-  return table[at <= 0 ? 0 : at >= kEncodeSteps ? kEncodeSteps : static_cast<std::size_t>(static_cast<int>(at))];
+  return table[at > 0 ? (at < kEncodeSteps ? static_cast<std::size_t>(at) : kEncodeSteps) : 0];
 }
 
 }  // namespace tackcloth::picture

@@ -41,6 +41,39 @@ TEST(Homography, HeckbertClosedForm) {
   for (std::size_t i = 0; i < 9; ++i) EXPECT_NEAR(found->h[i], want[i], 1e-9 * (1 + std::abs(want[i]))) << i;
 }
 
+// getPerspectiveTransform of OpenCV 4.5.1 (npm @techstark/opencv-js 4.5.2) on a cabinet's side, a narrow post and a
+// long apron, as it printed them.
+TEST(Homography, AgreesWithOpenCv) {
+  struct Case {
+    double width, height;
+    Corners photo;
+    double h[9];
+  };
+  const Case cases[] = {
+      {600,
+       400,
+       {Point{812.25, 431.5}, Point{2987.75, 702.125}, Point{2801.5, 2333}, Point{655.0625, 2510.75}},
+       {5.01535529548202, -0.331142346559856, 812.25, 0.777581071795492, 5.43509573552118, 431.5, 0.000465073035611643,
+        0.0000943824496748696, 1}},
+      {18.5,
+       1200,
+       {Point{3100.5, 220.25}, Point{3175, 190.5}, Point{3190.75, 2875.125}, Point{3098, 2710}},
+       {-6.46336686150889, -0.483269236134997, 3100.5, -2.23753174142026, 1.65387049281499, 220.25,
+        -0.00330406106725541, -0.000155321466365934, 1}},
+      {2400,
+       35,
+       {Point{10, 1500}, Point{3990, 1380}, Point{3985.5, 1449.25}, Point{14.5, 1561}},
+       {1.4660024510708, 0.129456066297769, 10, -0.116520455519372, 1.83809296981006, 1500, -0.0000482032286372262,
+        0.0000610094983682984, 1}},
+  };
+  for (const auto& c : cases) {
+    const auto found =
+        homography({Point{0, 0}, Point{c.width, 0}, Point{c.width, c.height}, Point{0, c.height}}, c.photo);
+    ASSERT_TRUE(found);
+    for (std::size_t i = 0; i < 9; ++i) EXPECT_NEAR(found->h[i], c.h[i], 1e-9 * (1 + std::abs(c.h[i]))) << i;
+  }
+}
+
 // A pinhole camera looking at a board: every point of the board, not only the corners, must land where the camera puts
 // it.
 TEST(Homography, PinholeCamera) {

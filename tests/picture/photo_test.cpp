@@ -5,10 +5,12 @@
 #include <jpeglib.h>
 #include <libheif/heif.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstring>
 #include <fstream>
 
+#include "color/icc.h"
 #include "picture/orient.h"
 
 namespace tackcloth::picture {
@@ -220,16 +222,42 @@ TEST(Photo, TooLargeIsRefusedFromItsHeader) {
   expect_refused(jpeg, "too large");
 }
 
-TEST(Photo, OtherProfilesAreSaid) {
-  std::string jpeg = *encode_jpeg(gradient(16, 16));
-  const std::string icc = std::string("ICC_PROFILE\0\x01\x01", 14) + std::string(60, 'x') + "Wide gamut display";
+std::string with_icc(const std::string& jpeg, const std::string& profile) {
+  const std::string icc = std::string("ICC_PROFILE\0\x01\x01", 14) + profile;
   const auto size = static_cast<std::uint32_t>(icc.size() + 2);
-  jpeg = jpeg.substr(0, 2) + "\xff\xe2" + static_cast<char>(size >> 8) + static_cast<char>(size & 255) + icc +
+  return jpeg.substr(0, 2) + "\xff\xe2" + static_cast<char>(size >> 8) + static_cast<char>(size & 255) + icc +
          jpeg.substr(2);
-  const auto photo = load_bytes(jpeg, "x");
-  ASSERT_TRUE(photo) << to_text(photo.error());
-  ASSERT_EQ(photo->notes.size(), 1u);
-  EXPECT_NE(photo->notes[0].find("profile"), std::string::npos);
+}
+
+TEST(Photo, ProfilesAreApplied) {
+  const Image image = gradient(64, 48);
+  const std::string plain = *encode_jpeg(image);
+  const auto bytes = color::srgb_profile(color::IccVersion::v2);
+  const std::string srgb(reinterpret_cast<const char*>(bytes.data()), bytes.size());
+  const auto same = load_bytes(with_icc(plain, srgb), "x");
+  ASSERT_TRUE(same) << to_text(same.error());
+  EXPECT_TRUE(same->notes.empty());
+  EXPECT_EQ(same->image.rgb, load_bytes(plain, "x")->image.rgb);
+  // The same profile with red and green primaries exchanged and another name: red and green change places.
+  std::string swapped = srgb;
+  const auto tag = [&](const char* name) { return swapped.find(name, 128); };
+  std::swap_ranges(&swapped[tag("rXYZ")], &swapped[tag("rXYZ") + 4], &swapped[tag("gXYZ")]);
+  for (std::size_t at; (at = swapped.find("sRGB", 132)) != std::string::npos;) swapped.replace(at, 4, "Xxxx");
+  const std::string wide("s\0R\0G\0B", 7);
+  for (std::size_t at; (at = swapped.find(wide)) != std::string::npos;) swapped.replace(at, 1, "x");
+  const auto other = load_bytes(with_icc(plain, swapped), "x");
+  ASSERT_TRUE(other) << to_text(other.error());
+  ASSERT_EQ(other->notes.size(), 1u);
+  EXPECT_NE(other->notes[0].find("brought"), std::string::npos) << other->notes[0];
+  const Image as_is = load_bytes(plain, "x")->image;
+  for (const auto& [x, y] : {std::pair{50, 5}, {5, 40}, {30, 20}}) {
+    EXPECT_NEAR(other->image.at(x, y)[0], as_is.at(x, y)[1], 3);
+    EXPECT_NEAR(other->image.at(x, y)[1], as_is.at(x, y)[0], 3);
+  }
+  const auto broken = load_bytes(with_icc(plain, std::string(200, 'x')), "x");
+  ASSERT_TRUE(broken) << to_text(broken.error());
+  ASSERT_EQ(broken->notes.size(), 1u);
+  EXPECT_NE(broken->notes[0].find("cannot be used"), std::string::npos);
 }
 
 TEST(Photo, SavesByItsEndingOnly) {

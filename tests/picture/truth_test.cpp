@@ -23,7 +23,7 @@ Scores scores(bool held_out) {
   Scores all;
   for (const auto& pair : pairs()) {
     if (pair.held_out != held_out) continue;
-    const Score s = score(pair, std::getenv("TACKCLOTH_PICTURES") != nullptr);
+    const Score s = score(pair, held_out ? 1 : 7, std::getenv("TACKCLOTH_PICTURES") != nullptr);
     std::printf("%-42s told %5.2f  colour only %5.2f  nothing %5.2f  hue swap %5.2f\n", pair.name.c_str(), s.told,
                 s.given, s.guessed, s.naive);
     all.told.push_back(s.told);
