@@ -33,7 +33,6 @@ void add_template(CLI::App& app, Context& context);  // the full-size template o
 void add_arc(CLI::App& app, Context& context);       // an arc from what can be measured
 void add_serve(CLI::App& app, Context& context);
 void add_recolor(CLI::App& app, Context& context);
-void add_photo(CLI::App& app, Context& context);  // mask, flatten
 void add_photo(CLI::App& app, Context& context);  // mask, flatten, balance
 void add_sources(CLI::App& app, Context& context);  // writes docs/sources.md
 
