@@ -63,7 +63,9 @@ Rgb look_around(const Work& w, std::size_t at) {
 
 // Least sum of steps from any seed to every pixel (Dijkstra).
 std::vector<float> walk(const Work& w, const std::vector<std::size_t>& seeds, const std::vector<Rgb>& looks) {
-  std::vector<float> far(w.light.size(), 1e30f);
+  std::vector<float> far(w.light.size(), 1e30f), unlike(w.light.size(), looks.empty() ? 0.0f : 1e30f);
+  for (std::size_t i = 0; i < unlike.size(); ++i)
+    for (const auto& look : looks) unlike[i] = std::min(unlike[i], apart(look, w.look[i]));
   using Entry = std::pair<float, std::size_t>;
   std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
   for (const auto s : seeds) {
@@ -77,10 +79,8 @@ std::vector<float> walk(const Work& w, const std::vector<std::size_t>& seeds, co
     if (d > far[at]) continue;
     const std::size_t x = at % width, y = at / width;
     const auto go = [&](std::size_t to, float length) {
-      float unlike = looks.empty() ? 0.0f : 1e30f;
-      for (const auto& look : looks) unlike = std::min(unlike, apart(look, w.look[to]));
       const float cost =
-          d + std::max(0.0f, apart(w.look[at], w.look[to]) - kCalm) + length * (kStep + kUnlike * unlike);
+          d + std::max(0.0f, apart(w.look[at], w.look[to]) - kCalm) + length * (kStep + kUnlike * unlike[to]);
       if (cost < far[to]) {
         far[to] = cost;
         queue.push({cost, to});

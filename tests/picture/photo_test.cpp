@@ -3,12 +3,12 @@
 
 #include <gtest/gtest.h>
 #include <jpeglib.h>
-#include <libheif/heif.h>
 
 #include <algorithm>
 #include <cmath>
 #include <cstring>
 #include <fstream>
+#include <iterator>
 
 #include "color/icc.h"
 #include "picture/orient.h"
@@ -140,31 +140,11 @@ TEST(Photo, GreyJpegIsReadAndCmykRefused) {
   expect_refused(raw_jpeg(4, JCS_CMYK), "CMYK");
 }
 
+// gradient.heic is the same gradient as above, 64 x 64, written by libheif's heif-enc at quality 90.
 TEST(Photo, HeicIsRead) {
-  heif_context* context = heif_context_alloc();
-  heif_encoder* encoder = nullptr;
-  if (heif_context_get_encoder_for_format(context, heif_compression_HEVC, &encoder).code != heif_error_Ok) {
-    heif_context_free(context);
-    GTEST_SKIP() << "libheif has no HEVC encoder here: reading HEIC was NOT checked";
-  }
   const Image image = gradient(64, 64);
-  heif_image* picture = nullptr;
-  heif_image_create(64, 64, heif_colorspace_RGB, heif_chroma_interleaved_RGB, &picture);
-  heif_image_add_plane(picture, heif_channel_interleaved, 64, 64, 8);
-  int stride = 0;
-  std::uint8_t* plane = heif_image_get_plane(picture, heif_channel_interleaved, &stride);
-  for (int y = 0; y < 64; ++y) std::memcpy(plane + static_cast<std::ptrdiff_t>(y) * stride, image.at(0, y), 64 * 3);
-  heif_encoder_set_lossy_quality(encoder, 90);
-  ASSERT_EQ(heif_context_encode_image(context, picture, encoder, nullptr, nullptr).code, heif_error_Ok);
-  std::string bytes;
-  heif_writer writer{1, [](heif_context*, const void* data, std::size_t size, void* to) {
-                       static_cast<std::string*>(to)->assign(static_cast<const char*>(data), size);
-                       return heif_error{heif_error_Ok, heif_suberror_Unspecified, ""};
-                     }};
-  heif_context_write(context, &writer, &bytes);
-  heif_image_release(picture);
-  heif_encoder_release(encoder);
-  heif_context_free(context);
+  std::ifstream file(std::filesystem::path(TACKCLOTH_SOURCE_DIR) / "tests/picture/gradient.heic", std::ios::binary);
+  const std::string bytes{std::istreambuf_iterator<char>(file), {}};
   const auto photo = load_bytes(bytes, "x.jpg");
   ASSERT_TRUE(photo) << to_text(photo.error());
   EXPECT_EQ(photo->kind, "HEIC");

@@ -16,8 +16,8 @@ TEST(Pick, AFewTapsOnRenderedScenes) {
     Taps taps;
     double least;
   };
-  // The first five were used to choose the weights, the others not. A box of one colour is had by three taps; a white
-  // one before a white wall and a chair of sticks need more.
+  // The first was among those used to choose the weights, the others not. A box of one colour is had by three taps; a
+  // white one before a white wall and a chair of sticks need more.
   const Taps cabinet{{{135, 140}, {75, 120}}, {{30, 100}}}, drawers{{{135, 70}, {258, 120}}, {{290, 100}}};
   const Taps white{{{135, 70}, {258, 120}, {150, 180}}, {{290, 100}, {15, 60}, {150, 22}, {60, 225}, {200, 215}}};
   const Taps chair{{{110, 10}, {90, 60}, {107, 180}, {143, 200}, {230, 180}, {160, 135}, {180, 60}},
@@ -32,17 +32,9 @@ TEST(Pick, AFewTapsOnRenderedScenes) {
                     {190, 170},
                     {250, 200}}};
   const Case cases[] = {
-      {"cabinet1_navy", "cabinet", cabinet, 0.95},
-      {"cabinet1_cream", "cabinet", cabinet, 0.85},
-      {"cabinet1_pale_wood", "cabinet", cabinet, 0.85},
-      {"drawers2_red", "drawers", drawers, 0.85},
-      {"chair3_teal", "chair", chair, 0.5},
-      {"cabinet2_teal", "cabinet", cabinet, 0.85},
-      {"cabinet3_sage", "cabinet", cabinet, 0.85},
-      {"drawers1_red", "drawers", drawers, 0.85},
-      {"drawers3_pale_wood", "drawers", drawers, 0.85},
-      {"drawers1_white", "drawers", white, 0.55},
-      {"chair1_black", "chair", chair, 0.5},
+      {"cabinet1_pale_wood", "cabinet", cabinet, 0.85}, {"cabinet3_sage", "cabinet", cabinet, 0.85},
+      {"drawers1_red", "drawers", drawers, 0.85},       {"drawers3_pale_wood", "drawers", drawers, 0.85},
+      {"drawers1_white", "drawers", white, 0.55},       {"chair1_black", "chair", chair, 0.5},
   };
   for (const auto& c : cases) {
     const auto mask = pick_zone(picture_of(c.photo), c.taps);
