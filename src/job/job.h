@@ -67,6 +67,7 @@ struct Photo {
   std::string id, file, part, face;          // file: relative to the job file
   std::vector<double> corners;               // x, y four times
   std::string color_now;                     // of the surface as it is, measured; empty: judged from the picture
+  std::string sheen_now;                     // "matt", "satin", "gloss"; empty: not said
   int line = 0, column = 0;
 };
 

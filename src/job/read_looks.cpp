@@ -65,6 +65,8 @@ Photo read_photo(reading::Table table, const piece::Piece& piece, std::vector<st
   if (!photo.color_now.empty() && !color::parse_color(photo.color_now))
     table.problem("color_now", "this is a word, not a measured colour", "a colour such as lab(45 18 30) or #8a5a3c",
                   "measure it, or leave it out");
+  static const std::vector<std::string> sheens{"matt", "satin", "gloss"};
+  if (const auto sheen = table.choice("sheen_now", sheens)) photo.sheen_now = sheens[static_cast<std::size_t>(*sheen)];
   table.finish();
   return photo;
 }

@@ -105,6 +105,10 @@ Result<View> view_of(const job::Job& job, const job::PieceOrder& order, const jo
   if (!flat) return wrong(flat.error().what, flat.error().expected, flat.error().remedy);
   picture::Options options;
   options.present = shows_grain(*part) ? picture::Present::clear_wood : picture::Present::paint;
+  options.sheen = photo.sheen_now == "matt"    ? picture::Sheen::matt
+                  : photo.sheen_now == "satin" ? picture::Sheen::satin
+                  : photo.sheen_now == "gloss" ? picture::Sheen::gloss
+                                               : picture::Sheen::unknown;
   if (const auto now = color::parse_color(photo.color_now); !photo.color_now.empty() && now) {
     options.from = *now;
   } else {

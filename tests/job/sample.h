@@ -141,6 +141,7 @@ part = "case"
 face = "front"
 corners = [[130, 170], [1490, 150], [1500, 880], [120, 900]]
 color_now = "lab(45 18 30)"
+sheen_now = "satin"
 
 [[piece.look]]
 id = "sage"
