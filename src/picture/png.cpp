@@ -127,7 +127,7 @@ Result<Photo> decode_png(std::string_view bytes, const std::string& name, const 
   int how = 0;
   if (png_get_iCCP(r.png, r.info, &profile_name, &how, &profile, &length) == PNG_INFO_iCCP)
     apply_profile({reinterpret_cast<const char*>(profile), length}, photo);
-  if (r.depth == 16) photo.notes.push_back("16 bits a channel were rounded to 8");
+  if (r.depth == 16) photo.notes.emplace_back("16 bits a channel were rounded to 8");
   png_bytep exif = nullptr;
   if (png_get_eXIf_1(r.png, r.info, &length, &exif) && length > 0) {
     photo.orientation = exif_orientation(std::string("Exif\0\0", 6).append(reinterpret_cast<char*>(exif), length));
