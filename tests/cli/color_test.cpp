@@ -100,8 +100,9 @@ TEST_F(ColorCommands, Tint) {
   // A product of the catalogue stands for its binder.
   EXPECT_EQ(answer("tint --from 62,14,30 --to 60,10,28 --clear varnish_wiping --json").at("clear"), "alkyd");
   // Only what is on the shelf.
-  for (const json& part :
-       answer("tint --from 62,14,30 --to 55,12,26 --only dye_brown,dye_green --json").at("colorants"))
+  const json few = answer("tint --from 62,14,30 --to 55,12,26 --only dye_brown,dye_green --json").at("colorants");
+  EXPECT_FALSE(few.empty());
+  for (const json& part : few)
     EXPECT_EQ(part.at("id").get<std::string>().rfind("dye_", 0), 0u);
 }
 
