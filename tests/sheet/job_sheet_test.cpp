@@ -2,11 +2,10 @@
 #include <gtest/gtest.h>
 #include <unistd.h>
 
-#include <array>
-#include <cstdio>
 #include <filesystem>
 #include <regex>
 
+#include "drawn_page.h"
 #include "sample_plan.h"
 #include "sheet/rows.h"
 #include "sheet/sheet.h"
@@ -16,20 +15,10 @@ namespace {
 
 namespace fs = std::filesystem;
 
-std::string output_of(const std::string& command) {
-  std::string out;
-  FILE* pipe = ::popen((command + " 2>/dev/null").c_str(), "r");
-  if (!pipe) return out;
-  std::array<char, 4096> part{};
-  while (const std::size_t n = std::fread(part.data(), 1, part.size(), pipe)) out.append(part.data(), n);
-  ::pclose(pipe);
-  return out;
-}
-
 class JobSheet : public testing::Test {
  protected:
   void SetUp() override {
-    if (output_of("command -v pdftotext").empty()) GTEST_SKIP() << "poppler-utils is not installed";
+    if (output_of_command("command -v pdftotext").empty()) GTEST_SKIP() << "poppler-utils is not installed";
     std::string pattern = (fs::temp_directory_path() / "tackcloth-pdf-XXXXXX").string();
     ASSERT_NE(::mkdtemp(pattern.data()), nullptr);
     directory_ = pattern;
@@ -42,7 +31,7 @@ class JobSheet : public testing::Test {
     ASSERT_TRUE(pdf.has_value()) << pdf.error().what;
     path_ = directory_ / "sheet.pdf";
     ASSERT_TRUE(write_file(path_, *pdf));
-    info_ = output_of("pdfinfo " + path_);
+    info_ = output_of_command("pdfinfo " + path_);
   }
   int pages() const {
     std::smatch match;
@@ -51,8 +40,8 @@ class JobSheet : public testing::Test {
   // Words of one page (or all), white space made single.
   std::string words(int page = 0) const {
     const std::string range = page ? "-f " + std::to_string(page) + " -l " + std::to_string(page) + " " : "";
-    const std::string plain =
-        std::regex_replace(output_of("pdftotext " + range + "-layout " + path_ + " -"), std::regex("\u00a0"), " ");
+    const std::string plain = std::regex_replace(output_of_command("pdftotext " + range + "-layout " + path_ + " -"),
+                                                 std::regex("\u00a0"), " ");
     return std::regex_replace(plain, std::regex("\\s+"), " ");
   }
   fs::path directory_;
@@ -135,7 +124,7 @@ TEST_F(JobSheet, BodyIsElevenPointOrMore) {
   plan.pieces.push_back(long_piece(30));
   make(plan);
   // "-zoom 1" gives sizes in points.
-  const std::string xml = output_of("pdftohtml -xml -i -zoom 1 -stdout " + path_);
+  const std::string xml = output_of_command("pdftohtml -xml -i -zoom 1 -stdout " + path_);
   const std::regex size("<fontspec id=\"\\d+\" size=\"(\\d+)\"");
   int found = 0;
   for (std::sregex_iterator i(xml.begin(), xml.end(), size), end; i != end; ++i, ++found)
