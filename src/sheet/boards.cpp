@@ -105,11 +105,11 @@ void draw_card(const Canvas& canvas, const Card& card, const std::string& curren
     // The pair that differs least says whether the line between two zones will be seen.
     const auto least =
         std::min_element(b.pairs.begin(), b.pairs.end(), [](const auto& p, const auto& q) { return p.de00 < q.de00; });
-    const Text pair(canvas,
-                    {{clean(least->zone) + ", " + clean(least->other) + ": apart by " + number(least->de00, 1) +
-                          " (CIEDE2000), lightness " + number(least->lightness, 0),
-                      false, kSoft}},
-                    grid.width, 1, size - 1);
+    const Text pair(
+        canvas,
+        {{clean(least->zone) + ", " + clean(least->other) + ": apart by " + number(least->de00, 1) + " (CIEDE2000)",
+          false, kSoft}},
+        grid.width, 1, size - 1);
     pair.draw(canvas, x, at);
   }
 }
