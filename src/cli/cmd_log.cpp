@@ -6,6 +6,7 @@
 #include "cli/command.h"
 #include "cli/plan_text.h"
 #include "cli/stored_plan.h"
+#include "plan/step_mark.h"
 
 namespace tackcloth::cli {
 namespace {
@@ -100,7 +101,8 @@ Results<Appended> append(const LogCommand& command, const Context& context) {
   // Without --key, the same words for the same minute are the same entry.
   const std::string key =
       command.key.empty() ? "cli " + command.step + " " + command.what + " " + to_iso(when) : command.key;
-  const auto id = (*ledger)->add_entry({0, key, to_iso(when), command.step, command.what, command.note});
+  const auto id = (*ledger)->add_entry({0, key, to_iso(when), command.step, command.what, command.note,
+                                        plan::mark_of((*latest)->plan_json, command.step)});
   if (!id) return one(id.error());
   const auto after = replan_and_store(**ledger, to_iso(now), context);
   if (!after) return tl::unexpected(after.error());

@@ -10,9 +10,11 @@
 
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/job_page.h"
 #include "cli/look_pages.h"
 #include "cli/sooner_json.h"
 #include "cli/stored_plan.h"
+#include "plan/step_mark.h"
 #include "service/service.h"
 
 namespace tackcloth::cli {
@@ -119,6 +121,12 @@ void run_serve(const ServeCommand& command, Context& context) {
   config.accepts = [&context](ledger::Ledger& store, const ledger::StoredChange& change) {
     return accepts(store, change, context);
   };
+  config.job = [&context](ledger::Ledger& store) { return job_page(store, context); };
+  config.choices = [&context] { return choices_page(context); };
+  config.measure = [&context](ledger::Ledger& store, const std::string& piece) {
+    return measured_page(store, piece, context);
+  };
+  config.mark = [](const std::string& plan_json, const std::string& step) { return plan::mark_of(plan_json, step); };
   const auto clock = [] { return to_iso(wall_clock()); };
   const auto replan = [&context](ledger::Ledger& store) -> Result<std::string> {
     const auto plan = replan_and_store(store, to_iso(wall_clock()), context);

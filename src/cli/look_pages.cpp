@@ -19,7 +19,7 @@ tl::unexpected<std::vector<Problem>> one(Problem problem) {
 }  // namespace
 
 Results<look::Page> looks_page(ledger::Ledger& ledger, const Context& context) {
-  const auto standing = standing_job(ledger);
+  const auto standing = standing_job(ledger, context);
   if (!standing) return tl::unexpected(standing.error());
   const auto catalog = catalog::load_catalog(context.catalog_dir);
   if (!catalog) return tl::unexpected(catalog.error());
@@ -53,7 +53,7 @@ Result<std::string> boards_sheet_of(const Compared& compared, const std::string&
 
 Results<look::Page> boards_page(ledger::Ledger& ledger, const std::string& piece, const Context& context,
                                 const std::function<bool(int, int)>& between) {
-  const auto standing = standing_job(ledger);
+  const auto standing = standing_job(ledger, context);
   if (!standing) return tl::unexpected(standing.error());
   const auto compared =
       boards_text(standing->toml, standing->name, piece, standing->args, standing->log, context, kCard, between);

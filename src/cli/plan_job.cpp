@@ -51,6 +51,11 @@ Results<Asked> asked_of(const job::Job& job, const std::string& job_path, const 
   options.threads = args.threads;
   options.proof_conflicts = kProofConflicts;
   options.log = log;
+  if (!args.not_before.empty()) {
+    const auto not_before = parse_instant(args.not_before);
+    if (!not_before) return one(not_before.error());
+    options.not_before = *not_before;
+  }
   auto history = bench_history(args.learn, loaded.catalog);
   if (!history) return tl::unexpected(history.error());
   options.history = std::move(*history);
@@ -96,10 +101,10 @@ Results<plan::Plan> plan_job(const std::string& job_path, const PlanArgs& args, 
 }
 
 Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, const PlanArgs& args,
-                              const std::vector<plan::LogEntry>& log, const Context& context) {
+                              const std::vector<plan::LogEntry>& log, const Context& context, job::Pieces pieces) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
-  auto job = job::parse_job(toml, name, (*loaded)->catalog);
+  auto job = job::parse_job(toml, name, (*loaded)->catalog, pieces);
   if (!job) return tl::unexpected(job.error());
   return plan_read(*job, name, args, log, **loaded);
 }

@@ -23,6 +23,7 @@ struct PlanArgs {
   int threads = 1;
   std::string prefer = "fastest";  // or "cheapest"
   std::string asked_at;            // now, ISO 8601: the start when neither is given
+  std::string not_before = {};     // ISO 8601: what is not done is not planned before it; never stored
   std::vector<std::string> learn;  // bench entries of earlier work: CSV or data files
 };
 
@@ -37,7 +38,8 @@ Results<std::unique_ptr<Loaded>> load(const Context& context);
 Results<plan::Plan> plan_job(const std::string& job_path, const PlanArgs& args, const Context& context);
 // `name` is the path the text came from: the weather file is looked for beside it.
 Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, const PlanArgs& args,
-                              const std::vector<plan::LogEntry>& log, const Context& context);
+                              const std::vector<plan::LogEntry>& log, const Context& context,
+                              job::Pieces pieces = job::Pieces::needed);
 
 // What would bring the dates of a job forward, beside its plan.
 struct Helped {

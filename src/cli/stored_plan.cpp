@@ -1,6 +1,10 @@
 #include "cli/stored_plan.h"
 
+#include <chrono>
+#include <filesystem>
+#include <fstream>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
 namespace tackcloth::cli {
 namespace {
@@ -16,7 +20,7 @@ Results<std::vector<plan::LogEntry>> log_of(ledger::Ledger& ledger) {
   for (const auto& entry : *stored) {
     const auto when = parse_instant(entry.when);
     if (!when) return one(when.error());
-    log.push_back({entry.step, *when, entry.what, entry.note});
+    log.push_back({entry.step, *when, entry.what, entry.note, entry.mark});
   }
   return log;
 }
@@ -61,15 +65,68 @@ Result<PlanArgs> from_options_json(const std::string& json) {
   }
 }
 
+bool set_up_on_page(const std::string& job_name) { return job_name.empty(); }
+
+namespace {
+
+// The job as it was first given to this ledger.
+struct Base {
+  std::string toml, name;
+  PlanArgs args;
+  std::optional<ledger::StoredPlan> latest;
+};
+
+Results<Base> base_of(ledger::Ledger& ledger, const Context& context) {
+  Base base;
+  auto latest = ledger.latest_plan();
+  if (!latest) return one(latest.error());
+  base.latest = std::move(*latest);
+  if (base.latest) {
+    base.toml = base.latest->job_toml;
+    base.name = base.latest->job_name;
+    const auto args = from_options_json(base.latest->options_json);
+    if (!args) return one(args.error());
+    base.args = *args;
+    return base;
+  }
+  const std::string path = (std::filesystem::path(context.catalog_dir) / "first-shop.toml").string();
+  std::ifstream in(path, std::ios::binary);
+  std::ostringstream text;
+  text << in.rdbuf();
+  if (!in) return one(Problem{path, 0, 0, "the first shop cannot be read", "the file", "install Tackcloth again"});
+  base.toml = text.str();
+  return base;
+}
+
+job::Pieces pieces_of(const std::string& job_name) {
+  return set_up_on_page(job_name) ? job::Pieces::may_be_none : job::Pieces::needed;
+}
+
+// A day before the first thing logged, so that its work lies after the start.
+std::string rolling_start(const std::vector<plan::LogEntry>& log, const std::string& now) {
+  const auto here = parse_instant(now);
+  if (!here) return now;
+  Instant start = *here;
+  for (const plan::LogEntry& entry : log) start = std::min(start, entry.when - std::chrono::hours(24));
+  return to_iso(start);
+}
+
+}  // namespace
+
 Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& job_toml, const std::string& job_name,
-                                   const PlanArgs& args, const std::string& now, const Context& context) {
+                                   const PlanArgs& given, const std::string& now, const Context& context) {
   auto log = log_of(ledger);
   if (!log) return tl::unexpected(log.error());
   const auto changes = changes_of(ledger);
   if (!changes) return tl::unexpected(changes.error());
-  const auto toml = job::edited(job_toml, look::standing(*changes));
+  const auto toml = job::laid_over(job_toml, look::standing(*changes));
   if (!toml) return one(toml.error());
-  auto plan = plan_text(*toml, job_name, args, *log, context);
+  PlanArgs args = given;
+  if (set_up_on_page(job_name)) {
+    args.asked_at = rolling_start(*log, now);
+    args.not_before = now;
+  }
+  auto plan = plan_text(*toml, job_name, args, *log, context, pieces_of(job_name));
   if (!plan) return plan;
   ledger::StoredPlan stored{0, now, job_name, job_toml, plan::to_json(*plan), to_options_json(args)};
   const auto latest = ledger.latest_plan();
@@ -82,55 +139,60 @@ Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& jo
   return plan;
 }
 
-Results<Standing> standing_job(ledger::Ledger& ledger) {
-  const auto latest = ledger.latest_plan();
-  if (!latest) return one(latest.error());
-  if (!latest->has_value()) return one(Problem{"", 0, 0, "there is no plan yet", "a stored job", "plan a job first"});
+Results<Standing> standing_job(ledger::Ledger& ledger, const Context& context) {
+  auto base = base_of(ledger, context);
+  if (!base) return tl::unexpected(base.error());
   Standing job;
-  job.name = (*latest)->job_name;
-  const auto args = from_options_json((*latest)->options_json);
-  if (!args) return one(args.error());
-  job.args = *args;
+  job.name = base->name;
+  job.args = base->args;
   auto log = log_of(ledger);
   if (!log) return tl::unexpected(log.error());
   job.log = std::move(*log);
   auto changes = changes_of(ledger);
   if (!changes) return tl::unexpected(changes.error());
-  auto toml = job::edited((*latest)->job_toml, look::standing(*changes));
+  auto toml = job::laid_over(base->toml, look::standing(*changes));
   if (!toml) return one(toml.error());
   job.toml = std::move(*toml);
-  job.version = (*latest)->id + static_cast<long long>(changes->size());
+  job.version = (base->latest ? base->latest->id : 0) + static_cast<long long>(changes->size());
   job.changes = std::move(*changes);
   return job;
 }
 
 Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change, const Context& context) {
-  const auto latest = ledger.latest_plan();
-  if (!latest) return tl::unexpected(latest.error());
-  if (!latest->has_value())
-    return tl::unexpected(Problem{"", 0, 0, "there is no plan yet", "a stored job", "plan one"});
+  const auto base = base_of(ledger, context);
+  if (!base) return tl::unexpected(base.error().front());
   auto changes = changes_of(ledger);
   if (!changes) return tl::unexpected(changes.error().front());
   auto read = look::read_change(change.key, change.when, change.body);
   if (!read) return tl::unexpected(read.error());
   changes->push_back(std::move(*read));
   if (auto settled = look::settle(*changes); !settled) return settled;
-  const auto toml = job::edited((*latest)->job_toml, look::standing(*changes));
-  if (!toml) return tl::unexpected(toml.error());
   const auto catalog = catalog::load_catalog(context.catalog_dir);
   if (!catalog) return tl::unexpected(catalog.error().front());
-  if (const auto job = job::parse_job(*toml, (*latest)->job_name, *catalog); !job) {
-    Problem problem = job.error().front();
-    problem.file.clear();  // lines are those of the job with its changes, not of the file
-    problem.line = problem.column = 0;
-    return tl::unexpected(problem);
+  const auto holds = [&](const std::vector<job::Step>& steps) -> Result<void> {
+    const auto toml = job::laid_over(base->toml, steps);
+    if (!toml) return tl::unexpected(toml.error());
+    if (const auto job = job::parse_job(*toml, base->name, *catalog, pieces_of(base->name)); !job) {
+      Problem problem = job.error().front();
+      problem.file.clear();  // lines are those of the job with its changes, not of the file
+      problem.line = problem.column = 0;
+      return tl::unexpected(problem);
+    }
+    return {};
+  };
+  std::vector<job::Step> steps = look::standing(*changes);
+  if (auto held = holds(steps); !held) return held;
+  // What is kept beside must be fit to be chosen one day.
+  if (changes->back().contested) {
+    steps.emplace_back(*changes->back().put);
+    return holds(steps);
   }
   return {};
 }
 
 Results<plan::Helps> sooner_stored(ledger::Ledger& ledger, const Context& context,
                                    const std::function<bool(int, int)>& between) {
-  const auto job = standing_job(ledger);
+  const auto job = standing_job(ledger, context);
   if (!job) return tl::unexpected(job.error());
   auto helped = sooner_text(job->toml, job->name, job->args, job->log, context, between);
   if (!helped) return tl::unexpected(helped.error());
@@ -138,14 +200,9 @@ Results<plan::Helps> sooner_stored(ledger::Ledger& ledger, const Context& contex
 }
 
 Results<plan::Plan> replan_and_store(ledger::Ledger& ledger, const std::string& now, const Context& context) {
-  const auto latest = ledger.latest_plan();
-  if (!latest) return one(latest.error());
-  if (!latest->has_value()) {
-    return one(Problem{"", 0, 0, "there is no plan yet", "a stored job", "start with tackcloth serve --job JOB.toml"});
-  }
-  const auto args = from_options_json((*latest)->options_json);
-  if (!args) return one(args.error());
-  return plan_and_store(ledger, (*latest)->job_toml, (*latest)->job_name, *args, now, context);
+  const auto base = base_of(ledger, context);
+  if (!base) return tl::unexpected(base.error());
+  return plan_and_store(ledger, base->toml, base->name, base->args, now, context);
 }
 
 }  // namespace tackcloth::cli

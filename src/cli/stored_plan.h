@@ -12,6 +12,10 @@ namespace tackcloth::cli {
 std::string to_options_json(const PlanArgs& args);
 Result<PlanArgs> from_options_json(const std::string& json);
 
+// A shop that was set up on the page has no job file: its base is catalog/first-shop.toml, its name is empty, its plan
+// starts now (or with the first thing logged), and nothing undone is planned in the past.
+bool set_up_on_page(const std::string& job_name);
+
 // Plans `job_toml` with every entry of the ledger and stores the plan, unless it is the very plan stored last.
 // `job_name` is the path of the job file: its weather file is looked for beside it.
 Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& job_toml, const std::string& job_name,
@@ -20,7 +24,7 @@ Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& jo
 // The same for the job stored last.
 Results<plan::Plan> replan_and_store(ledger::Ledger& ledger, const std::string& now, const Context& context);
 
-// The stored job as it stands: its text with the changes to the look laid over it.
+// The stored job as it stands: its text with all changes laid over it. With nothing stored yet, the first shop.
 struct Standing {
   std::string toml, name;
   PlanArgs args;
@@ -28,7 +32,7 @@ struct Standing {
   std::vector<look::Change> changes;
   long long version = 0;  // grows with every plan and change
 };
-Results<Standing> standing_job(ledger::Ledger& ledger);
+Results<Standing> standing_job(ledger::Ledger& ledger, const Context& context);
 // Would the stored job still hold with this change?
 Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change, const Context& context);
 

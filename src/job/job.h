@@ -18,17 +18,17 @@ namespace tackcloth::job {
 inline constexpr int kSchemaVersion = 1;
 
 struct DayHours {
-  int from_min = 0, to_min = 0;              // minutes after midnight
+  int from_min = 0, to_min = 0;  // minutes after midnight
 };
 
 struct Exception {
   std::chrono::local_days day;
-  std::vector<DayHours> hours;               // empty: closed
+  std::vector<DayHours> hours;  // empty: closed
 };
 
 struct Person {
   std::string id, name;
-  std::vector<DayHours> week[7];             // 0 = Sunday (std::chrono::weekday::c_encoding)
+  std::vector<DayHours> week[7];  // 0 = Sunday (std::chrono::weekday::c_encoding)
   std::vector<Exception> exceptions;
 };
 
@@ -36,9 +36,9 @@ struct Person {
 struct Room {
   std::string id;
   double volume_m3 = 40;
-  double air_changes_per_h = 0.5;            // doors shut
-  double fan_m3_h = 0;                       // extract fan while coating
-  std::optional<climate::Air> set_point;     // constant air; otherwise follows outdoors:
+  double air_changes_per_h = 0.5;         // doors shut
+  double fan_m3_h = 0;                    // extract fan while coating
+  std::optional<climate::Air> set_point;  // constant air; otherwise follows outdoors:
   climate::RoomModel follow;
   int resting_places = 2;
   int spray_places = 0;
@@ -46,17 +46,17 @@ struct Room {
 
 struct ShelfItem {
   std::string product;
-  double amount = 0;                         // litres or pieces
+  double amount = 0;  // litres or pieces
   std::optional<Instant> opened;
 };
 
 struct Shop {
   std::string name;
   units::System system = units::System::metric;
-  std::string currency = "USD";              // ISO 4217
-  std::vector<Room> rooms;                   // at least one
-  std::vector<Person> people;                // at least one
-  std::string weather_file;                  // EPW, relative to the job file; may be empty
+  std::string currency = "USD";  // ISO 4217
+  std::vector<Room> rooms;       // at least one
+  std::vector<Person> people;    // at least one
+  std::string weather_file;      // EPW, relative to the job file; may be empty
   Money hourly_rate;
   double overhead_percent = 0, tax_percent = 0, profit_percent = 0;
 };
@@ -64,10 +64,10 @@ struct Shop {
 // A photo of one flat face. Its corners, in pixels of the upright picture from its left top, go with the face's left
 // top, right top, right bottom and left bottom.
 struct Photo {
-  std::string id, file, part, face;          // file: relative to the job file
-  std::vector<double> corners;               // x, y four times
-  std::string color_now;                     // of the surface as it is, measured; empty: judged from the picture
-  std::string sheen_now;                     // "matt", "satin", "gloss"; empty: not said
+  std::string id, file, part, face;  // file: relative to the job file
+  std::vector<double> corners;       // x, y four times
+  std::string color_now;             // of the surface as it is, measured; empty: judged from the picture
+  std::string sheen_now;             // "matt", "satin", "gloss"; empty: not said
   int line = 0, column = 0;
 };
 
@@ -86,11 +86,11 @@ inline constexpr std::size_t kMostLooks = 12;
 struct PieceOrder {
   piece::Piece piece;
   std::vector<Photo> photos;
-  std::vector<Look> looks;                   // at most kMostLooks
-  std::string room;                          // where it dries
+  std::vector<Look> looks;  // at most kMostLooks
+  std::string room;         // where it dries
   std::optional<Instant> due;
   std::optional<Instant> arrives;
-  double weight = 1;                         // how much a day late matters
+  double weight = 1;  // how much a day late matters
 };
 
 struct Job {
@@ -102,8 +102,12 @@ struct Job {
   std::optional<Instant> start;
 };
 
+// A shop that has just been set up has no piece; a job file without one is a mistake.
+enum class Pieces { needed, may_be_none };
+
 // Reads, checks against the catalogue (species and product ids) and measures every piece. All problems at once.
 Results<Job> read_job(const std::string& path, const catalog::Catalog& catalog);
-Results<Job> parse_job(std::string_view text, const std::string& name, const catalog::Catalog& catalog);
+Results<Job> parse_job(std::string_view text, const std::string& name, const catalog::Catalog& catalog,
+                       Pieces pieces = Pieces::needed);
 
 }  // namespace tackcloth::job

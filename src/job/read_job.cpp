@@ -10,10 +10,10 @@ constexpr std::size_t kMostProblems = 50;
 constexpr std::size_t kMostPieces = 1000;
 
 // Reads and measures; the measure of a piece is taken only when all of it could be read.
-void read_pieces(reading::Table& root, reading::Document& document, const Names& names, Job& job) {
+void read_pieces(reading::Table& root, reading::Document& document, const Names& names, Pieces pieces, Job& job) {
   std::vector<std::string> ids;
   std::vector<reading::Table> rows = root.tables("piece");
-  if (rows.empty())
+  if (rows.empty() && pieces == Pieces::needed)
     root.problem("piece", "there is no piece in this file", "one [[piece]] or more",
                  "add [[piece]] with an id, and its parts below it");
   if (rows.size() > kMostPieces) {
@@ -35,7 +35,8 @@ void read_pieces(reading::Table& root, reading::Document& document, const Names&
   }
 }
 
-Results<Job> read_document(reading::Document& document, const std::string& name, const catalog::Catalog& catalog) {
+Results<Job> read_document(reading::Document& document, const std::string& name, const catalog::Catalog& catalog,
+                           Pieces pieces) {
   Job job;
   job.file = name;
   reading::Table root = document.root();
@@ -56,7 +57,7 @@ Results<Job> read_document(reading::Document& document, const std::string& name,
     root.problem("shop", "'shop' is missing here", "[shop] with its rooms and people", "see docs/job-file.md");
   for (const Room& room : job.shop.rooms) names.rooms.push_back(room.id);
   for (const reading::Table& row : root.tables("shelf")) job.shelf.push_back(read_shelf_item(row, names));
-  read_pieces(root, document, names, job);
+  read_pieces(root, document, names, pieces, job);
   root.finish();
   if (document.problems().empty()) return job;
   std::vector<Problem> problems = document.problems();
@@ -71,13 +72,13 @@ Results<Job> read_document(reading::Document& document, const std::string& name,
 Results<Job> read_job(const std::string& path, const catalog::Catalog& catalog) {
   auto document = reading::Document::open(path);
   if (!document) return tl::unexpected(std::vector<Problem>{document.error()});
-  return read_document(**document, path, catalog);
+  return read_document(**document, path, catalog, Pieces::needed);
 }
 
-Results<Job> parse_job(std::string_view text, const std::string& name, const catalog::Catalog& catalog) {
+Results<Job> parse_job(std::string_view text, const std::string& name, const catalog::Catalog& catalog, Pieces pieces) {
   auto document = reading::Document::parse(text, name);
   if (!document) return tl::unexpected(std::vector<Problem>{document.error()});
-  return read_document(**document, name, catalog);
+  return read_document(**document, name, catalog, pieces);
 }
 
 }  // namespace tackcloth::job

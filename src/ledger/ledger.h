@@ -12,25 +12,27 @@ namespace tackcloth::ledger {
 
 struct StoredPlan {
   long long id = 0;
-  std::string made_at;                       // ISO 8601
+  std::string made_at;  // ISO 8601
   std::string job_name;
   std::string job_toml;
   std::string plan_json;
-  std::string options_json = "{}";           // what else the plan was asked with (weather file, start, seed, wish)
+  std::string options_json = "{}";  // what else the plan was asked with (weather file, start, seed, wish)
 };
 
 struct StoredEntry {
   long long id = 0;
-  std::string key;                           // chosen by the writer; the same key is stored once
+  std::string key;  // chosen by the writer; the same key is stored once
   std::string when, step, what, note;
+  std::string mark = {};  // what that step was (JSON), should ids change with the job; may be empty
 };
 
-// A change to how a piece is to look, or the taking back of one. What is in it is the writer's business.
+// A change to the job (how a piece is to look, a piece, the shop), or the taking back of one. What is in it is the
+// writer's business.
 struct StoredChange {
   long long id = 0;
-  std::string key;                           // as for entries
+  std::string key;  // as for entries
   std::string when;
-  std::string body;                          // JSON
+  std::string body;  // JSON
 };
 
 class Ledger {

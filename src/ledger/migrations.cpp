@@ -110,8 +110,30 @@ CREATE TRIGGER look_change_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON loo
   FOR EACH STATEMENT EXECUTE FUNCTION only_added();
 )sql";
 
-constexpr Migration kMigrations[] = {
-    {1, kSqlite1, kPostgres1}, {2, kSqlite2, kPostgres2}, {3, kBoth3, kBoth3}, {4, kSqlite4, kPostgres4}};
+// 5: what the step of an entry was. Ids number the steps of a piece, and shift when the piece is changed.
+constexpr const char* kSqlite5 = R"sql(
+CREATE TABLE entry_mark (
+  entry_id INTEGER PRIMARY KEY REFERENCES entry(id),
+  mark TEXT NOT NULL
+);
+CREATE TRIGGER entry_mark_no_update BEFORE UPDATE ON entry_mark BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
+CREATE TRIGGER entry_mark_no_delete BEFORE DELETE ON entry_mark BEGIN SELECT RAISE(ABORT, 'marks are only added'); END;
+)sql";
+
+constexpr const char* kPostgres5 = R"sql(
+CREATE TABLE entry_mark (
+  entry_id BIGINT PRIMARY KEY REFERENCES entry(id),
+  mark TEXT NOT NULL
+);
+CREATE TRIGGER entry_mark_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON entry_mark
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+)sql";
+
+constexpr Migration kMigrations[] = {{1, kSqlite1, kPostgres1},
+                                     {2, kSqlite2, kPostgres2},
+                                     {3, kBoth3, kBoth3},
+                                     {4, kSqlite4, kPostgres4},
+                                     {5, kSqlite5, kPostgres5}};
 
 }  // namespace
 

@@ -10,7 +10,7 @@ namespace {
 
 using nlohmann::json;
 
-constexpr std::size_t kLongest = 16384, kMostKeys = 40, kLongestText = 2000;
+constexpr std::size_t kLongest = 16384, kLongestPut = 262144, kMostKeys = 40, kLongestText = 2000;
 
 tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
   return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
@@ -24,20 +24,77 @@ Result<std::string> name_of(const json& body, const char* key) {
   return body[key].get<std::string>();
 }
 
+std::string chapter_of(const Change& change) {
+  return change.put ? job::name_of(*change.put) : "piece/" + change.edit.piece;
+}
+
+Result<void> read_put(const json& body, Change& change) {
+  if (body.size() != 3 || !body["put"].is_string() || !body.contains("body") || !body.contains("after") ||
+      !body["after"].is_string())
+    return wrong("the put is not {put, body, after}", "a chapter, its new content and the key of the one before",
+                 "send all three");
+  auto put = job::put_named(body["put"].get_ref<const std::string&>());
+  if (!put) return tl::unexpected(put.error());
+  const bool piece = put->chapter == job::Chapter::piece;
+  if (put->id.size() > 40) return wrong("the piece's id is too long", "at most 40 characters", "shorten it");
+  if (body["body"].is_null() && !piece) return wrong("only a piece can be taken out", "a body", "send one");
+  if (!body["body"].is_null()) put->body = body["body"].dump(-1, ' ', false, json::error_handler_t::replace);
+  change.after = body["after"].get<std::string>();
+  change.edit.piece = put->id;
+  change.put = std::move(*put);
+  return {};
+}
+
+Result<std::string> key_alone(const json& body, const char* word) {
+  if (body.size() != 1 || !body[word].is_string())
+    return wrong(std::string("'") + word + "' stands with other things", "the key of a change", "send it by itself");
+  if (body[word].get_ref<const std::string&>().empty())
+    return wrong(std::string("'") + word + "' is empty", "the key of a change", "name it");
+  return body[word].get<std::string>();
+}
+
+// Puts written without knowledge of what stood are contested, unless a choice that stands is for them. The head of a
+// chapter moves on with every change that is not contested, whether or not it is taken back later: who has seen it has
+// seen it.
+std::map<std::string, std::string> contest(std::vector<Change>& changes) {
+  std::map<std::string, std::string> head;
+  for (Change& change : changes) {
+    change.contested = false;
+    if (!change.takes_back.empty()) continue;
+    if (!change.chooses.empty()) {
+      const auto named =
+          std::find_if(changes.begin(), changes.end(), [&](const Change& c) { return c.key == change.chooses; });
+      if (named == changes.end() || !named->put) continue;
+      if (change.stands) named->contested = false;
+      head[chapter_of(*named)] = change.key;
+      continue;
+    }
+    std::string& newest = head[chapter_of(change)];
+    change.contested = change.put && change.after != newest;
+    if (!change.contested) newest = change.key;
+  }
+  return head;
+}
+
 }  // namespace
 
 Result<Change> read_change(const std::string& key, const std::string& when, std::string_view text) {
-  if (text.size() > kLongest) return wrong("the change is too long", "at most 16 KiB", "make it in smaller steps");
+  if (text.size() > kLongestPut) return wrong("the change is too long", "at most 256 KiB", "make it in smaller steps");
   const json body = json::parse(text, nullptr, false);
   if (!body.is_object()) return wrong("the change is not a JSON object", "{piece, part, zone, set}", "send one");
   Change change;
   change.key = key;
   change.when = when;
-  if (body.contains("take_back")) {
-    if (body.size() != 1 || !body["take_back"].is_string())
-      return wrong("'take_back' stands with other things", "{\"take_back\": KEY}", "send it by itself");
-    change.takes_back = body["take_back"].get<std::string>();
-    if (change.takes_back.empty()) return wrong("'take_back' is empty", "the key of a change", "name it");
+  if (body.contains("put")) {
+    if (auto read = read_put(body, change); !read) return tl::unexpected(read.error());
+    return change;
+  }
+  if (text.size() > kLongest) return wrong("the change is too long", "at most 16 KiB", "make it in smaller steps");
+  for (const char* word : {"take_back", "choose"}) {
+    if (!body.contains(word)) continue;
+    auto named = key_alone(body, word);
+    if (!named) return tl::unexpected(named.error());
+    (*word == 't' ? change.takes_back : change.chooses) = std::move(*named);
     return change;
   }
   for (const auto& [name, value] : body.items()) {
@@ -88,15 +145,45 @@ Result<void> settle(std::vector<Change>& changes) {
                    "reload and try again");
     if (later->stands) named->stands = false;
   }
+  for (auto choice = changes.begin(); choice != changes.end(); ++choice) {
+    if (choice->chooses.empty()) continue;
+    const auto named = std::find_if(changes.begin(), choice, [&](const Change& c) { return c.key == choice->chooses; });
+    if (named == choice || !named->put)
+      return wrong("there is no earlier put '" + choice->chooses + "'", "the key of a contested put",
+                   "reload and try again");
+  }
+  contest(changes);
   return {};
 }
 
-std::vector<job::Edit> standing(const std::vector<Change>& changes) {
-  std::vector<job::Edit> edits;
-  for (const Change& change : changes) {
-    if (change.stands && change.takes_back.empty()) edits.push_back(change.edit);
+std::vector<job::Step> standing(const std::vector<Change>& changes) {
+  // A contested put comes in force where it was chosen, not where it was written.
+  std::map<std::string, const Change*> waiting;
+  std::vector<Change> as_written = changes;
+  for (Change& change : as_written) {
+    if (!change.chooses.empty()) change.stands = false;
   }
-  return edits;
+  contest(as_written);
+  std::vector<job::Step> steps;
+  for (std::size_t k = 0; k < changes.size(); ++k) {
+    const Change& change = changes[k];
+    if (as_written[k].contested) waiting[change.key] = &change;
+    if (!change.stands || !change.takes_back.empty() || as_written[k].contested) continue;
+    if (!change.chooses.empty()) {
+      const auto named = waiting.find(change.chooses);
+      if (named != waiting.end() && named->second->stands) steps.emplace_back(*named->second->put);
+    } else if (change.put) {
+      steps.emplace_back(*change.put);
+    } else {
+      steps.emplace_back(change.edit);
+    }
+  }
+  return steps;
+}
+
+std::map<std::string, std::string> heads(const std::vector<Change>& changes) {
+  std::vector<Change> copy = changes;
+  return contest(copy);
 }
 
 }  // namespace tackcloth::look

@@ -1,31 +1,44 @@
-// Changes to a look as they are stored: JSON bodies, one after the other. Nothing is ever rewritten; taking a change
+// Changes to the job as they are stored: JSON bodies, one after the other. Nothing is ever rewritten; taking a change
 // back is a body of its own, so everything can be undone and done again.
 //   {"piece": "cabinet", "part": "case", "zone": "sunrise", "set": {"color": "lab(62 -12 6)", "radius": 190}}
 //   {"piece": "cabinet", "part": "case", "zone": "sunrise", "remove": true}
+//   {"put": "piece/chair", "body": {…}, "after": KEY}   a whole chapter; body null takes a piece out
+//   {"choose": KEY}          KEY: of a put that two people made at once, and that is to stand
 //   {"take_back": KEY}       KEY: of an earlier change, or of an earlier take_back (which puts it in force again)
+// `after` is the key of the newest change to that chapter its writer had seen, "" when there was none. Where another
+// one came in between, neither is lost: the put is kept as contested, and is in force only once it is chosen.
 #pragma once
 
+#include <map>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "job/edit.h"
+#include "job/put.h"
 #include "units/result.h"
 
 namespace tackcloth::look {
 
 struct Change {
   std::string key, when;
-  job::Edit edit;
-  std::string takes_back;  // the key; empty for an edit
-  bool stands = true;      // not taken back
+  job::Edit edit;                   // of a zone; of a put only the piece is named
+  std::optional<job::Put> put;      // in place of an edit
+  std::string after;                // of a put
+  std::string takes_back, chooses;  // keys; empty for an edit or a put
+  bool stands = true;               // not taken back
+  bool contested = false;           // a put that is kept but not in force
 };
 
-// At most 16 KiB and 40 keys; values are texts up to 2,000 bytes, numbers, or null (takes the key out).
+// At most 16 KiB and 40 keys (a put: 256 KiB); values are texts up to 2,000 bytes, numbers, or null (takes the key
+// out).
 Result<Change> read_change(const std::string& key, const std::string& when, std::string_view json);
 
-// Works out which changes stand. A take_back of a key that is not there is a Problem.
+// Works out which changes stand and which are contested. A take_back of a key that is not there, and the
+// choice of a put that is not there, are Problems.
 Result<void> settle(std::vector<Change>& changes);
-std::vector<job::Edit> standing(const std::vector<Change>& changes);
+std::vector<job::Step> standing(const std::vector<Change>& changes);
+// By chapter ("piece/chair", "shop", "shelf") the key a new put has to name as `after`; missing: "".
+std::map<std::string, std::string> heads(const std::vector<Change>& changes);
 
 }  // namespace tackcloth::look

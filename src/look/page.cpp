@@ -88,6 +88,11 @@ ordered_json json_of(const picture::Zone& z, const Coarse& grid) {
 
 std::string text_of(const Change& c) {
   if (!c.takes_back.empty()) return "taken back";
+  if (!c.chooses.empty()) return "one of two versions chosen";
+  if (c.put) {
+    const std::string what = c.put->chapter == job::Chapter::piece ? "piece " + c.put->id : job::name_of(*c.put);
+    return what + (c.put->body.empty() ? " taken out" : c.contested ? " changed by two at once" : " changed");
+  }
   if (c.edit.remove) return "zone " + c.edit.zone + " taken out";
   std::string text = c.edit.zone + ":";
   for (const auto& [key, value] : c.edit.set) {

@@ -321,12 +321,20 @@ Results<Plan> Maker::make() {
   if (!start)
     return tl::unexpected(one({job_.file, 0, 0, "the plan has no start", "a date or a date and time",
                                "add start = 2026-03-02T17:00 to the job or pass --start"}));
-  if (job_.pieces.empty())
-    return tl::unexpected(one(
-        {job_.file, 0, 0, "there is no piece to plan", "at least one [[piece]]", "add a [[piece]] with its parts"}));
+  if (job_.pieces.empty()) {  // a shop that has just been set up
+    plan_.job_file = job_.file;
+    plan_.shop = job_.shop.name;
+    plan_.currency = job_.shop.currency;
+    plan_.system = job_.shop.system;
+    plan_.start = plan_.finish = plan_.lower_bound = *start;
+    plan_.proven = true;
+    return std::move(plan_);
+  }
   log_ = read_lead(options_.log, job_);
   add_routes();
-  if (auto problem = read_log(options_.log, tasks_, *start, log_)) return tl::unexpected(one(*problem));
+  if (auto problem = read_log(options_.log, tasks_, *start, job_, log_)) return tl::unexpected(one(*problem));
+  for (const Finding& finding : log_.findings) take_over(finding);
+  if (options_.not_before) log_.now = std::max<calendar::Tick>(log_.now, (*options_.not_before - *start).count());
   if (auto problem = date_all(*start)) return tl::unexpected(one(*problem));
   auto bought = buy(job_, tasks_, *world_.catalog, *start);
   if (!bought) return tl::unexpected(bought.error());

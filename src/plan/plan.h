@@ -125,6 +125,7 @@ struct LogEntry {
   Instant when;
   std::string what;  // one of log_words()
   std::string note;
+  std::string mark = {};  // what the step was when this was logged (plan/step_mark.h); empty: the id says it
 };
 
 // "started", "done", "tacky", "soft", "dry", "sands_to_powder", "lead_negative", "lead_positive", "problem".
@@ -140,6 +141,7 @@ struct Options {
   bool odds = true;                       // work the plan off many times for the odds of each promise
   std::vector<film::BenchEntry> history;  // of earlier jobs: what they taught counts from the first plan on
   std::vector<LogEntry> log;              // replans from the newest entry on; its looks at coats teach as well
+  std::optional<Instant> not_before;      // nothing that is not done is planned before this moment either
 };
 
 struct World {

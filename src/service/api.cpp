@@ -144,6 +144,7 @@ Response add_entry(const Api& api, const Request& request) {
       return refusal(422, problem_of("the plan has no step '" + entry->step + "'", "a step of the latest plan",
                                      "reload the page and try again"));
     }
+    if (api.config.mark) entry->mark = api.config.mark((*current)->plan_json, entry->step);
   }
   const auto id = api.ledger.add_entry(*entry);
   if (!id) return refusal(500, id.error());
@@ -210,6 +211,15 @@ Response picture(const Api& api, const std::string& path) {
   return response;
 }
 
+// An answer that is made on the spot. What the sender got wrong is 422.
+Response said(Result<std::string> text, int when_not) {
+  if (!text) return refusal(when_not, text.error());
+  Response response;
+  response.headers["Cache-Control"] = "no-store";
+  response.body = std::move(*text);
+  return response;
+}
+
 Response wrong_method(const char* allowed) {
   Response response = refusal(405, problem_of("this address does not take that method", allowed, "use another"));
   response.headers["Allow"] = allowed;
@@ -229,7 +239,16 @@ Response answer(const Api& api, const Request& request) {
     if (request.method == "POST") return add_change(api, request);
     return reads ? changes(api) : wrong_method("GET, HEAD, POST");
   }
+  if (path == "/api/job" && api.config.job) {
+    if (request.method == "POST" && api.config.accepts) return add_change(api, request);
+    return reads ? said(api.config.job(api.ledger), 500) : wrong_method("GET, HEAD, POST");
+  }
+  if (path == "/api/measure" && api.config.measure) {
+    if (request.method != "POST") return wrong_method("POST");
+    return said(api.config.measure(api.ledger, request.body), 422);
+  }
   if (!reads) return wrong_method("GET, HEAD");
+  if (path == "/api/choices" && api.config.choices) return said(api.config.choices(), 500);
   if (path == "/api/plan") return plan(api, request);
   if (path == "/healthz") return health(api);
   if (path.starts_with(kPictures)) return picture(api, path.substr(std::string_view(kPictures).size()));

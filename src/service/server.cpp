@@ -83,10 +83,12 @@ class RunningServer final : public Server, private Host {
     const auto newest = ledger_.latest_plan_id();
     if (!newest) return tl::unexpected(newest.error());
     latest_ = *newest;
-    // An entry may have been stored just before the last run ended.
+    // An entry or a change may have been stored just before the last run ended.
     const auto entries = ledger_.entries();
     if (!entries) return tl::unexpected(entries.error());
-    if (latest_ > 0 && !entries->empty()) ask_replan();
+    const auto changes = ledger_.changes();
+    if (!changes) return tl::unexpected(changes.error());
+    if ((latest_ > 0 && !entries->empty()) || !changes->empty()) ask_replan();
     accept();
     beat();
     watch();

@@ -32,6 +32,13 @@ struct Config {
   std::function<std::optional<Asset>(const std::string& path)> picture;
   // May this change to the look be stored? Empty: changes are not taken.
   std::function<Result<void>(ledger::Ledger&, const ledger::StoredChange&)> accepts;
+  // The job as it stands, what the page offers to choose from, and the measure of one piece that is not stored: JSON.
+  // Each must answer within a screen's frame or two; empty: not offered.
+  std::function<Result<std::string>(ledger::Ledger&)> job;
+  std::function<Result<std::string>()> choices;
+  std::function<Result<std::string>(ledger::Ledger&, const std::string& piece_json)> measure;
+  // What a step of a plan is, to be kept with an entry (ledger::StoredEntry::mark). Empty: nothing is kept.
+  std::function<std::string(const std::string& plan_json, const std::string& step)> mark;
 };
 
 // Makes the plan anew from the stored job and log and stores it; returns the plan's JSON.

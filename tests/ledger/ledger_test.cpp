@@ -154,12 +154,16 @@ TEST_F(LedgerTest, RefusesChangeAndRemoval) {
   auto ledger = open(file());
   ASSERT_TRUE(ledger);
   ASSERT_TRUE((*ledger)->add_plan(plan_named("one")));
-  ASSERT_TRUE((*ledger)->add_entry(entry_keyed("k1")));
+  StoredEntry marked = entry_keyed("k1");
+  marked.mark = "{\"step\":\"wash\"}";
+  ASSERT_TRUE((*ledger)->add_entry(marked));
+  EXPECT_EQ((*ledger)->entries().value()[0].mark, marked.mark);
   ASSERT_TRUE((*ledger)->add_change({0, "c1", "2026-03-04T09:20:00", "{}"}));
   for (const char* text :
        {"UPDATE plan SET job_name = 'x'", "DELETE FROM plan", "UPDATE entry SET note = 'x'", "DELETE FROM entry",
         "UPDATE entry_key SET entry_id = 9", "DELETE FROM entry_key", "UPDATE schema_version SET version = 9",
-        "DELETE FROM schema_version", "UPDATE look_change SET body = 'x'", "DELETE FROM look_change"}) {
+        "DELETE FROM schema_version", "UPDATE look_change SET body = 'x'", "DELETE FROM look_change",
+        "UPDATE entry_mark SET mark = 'x'", "DELETE FROM entry_mark"}) {
     EXPECT_THAT(sql(file(), text), testing::HasSubstr("only added")) << text;
   }
   EXPECT_EQ((*ledger)->plans().value().size(), 1u);
@@ -193,7 +197,7 @@ TEST_F(LedgerTest, BringsAVersionOneFileUpToDate) {
   sql(file(), "SELECT COUNT(*) FROM entry", &rows);
   EXPECT_EQ(rows, "3") << "nothing is removed";
   sql(file(), "SELECT group_concat(version) FROM schema_version", &versions);
-  EXPECT_EQ(versions, "1,2,3,4");
+  EXPECT_EQ(versions, "1,2,3,4,5");
 }
 
 TEST_F(LedgerTest, BringsAVersionTwoFileUpToDate) {

@@ -25,7 +25,7 @@ TEST(Changes, TakingBackIsAChangeOfItsOwn) {
   ASSERT_TRUE(settle(changes));
   auto edits = standing(changes);
   ASSERT_EQ(edits.size(), 1u);
-  EXPECT_EQ(std::get<std::string>(edits[0].set[0].second), "lab(40 -5 -30)");
+  EXPECT_EQ(std::get<std::string>(std::get<job::Edit>(edits[0]).set[0].second), "lab(40 -5 -30)");
   // Taking back the taking back brings the green again.
   changes = read_all({{"a", kBlue}, {"b", kGreen}, {"u", R"({"take_back":"b"})"}, {"v", R"({"take_back":"u"})"}});
   ASSERT_TRUE(settle(changes));
@@ -35,6 +35,98 @@ TEST(Changes, TakingBackIsAChangeOfItsOwn) {
       {{"b", kGreen}, {"u", R"({"take_back":"b"})"}, {"v", R"({"take_back":"u"})"}, {"w", R"({"take_back":"v"})"}});
   ASSERT_TRUE(settle(changes));
   EXPECT_TRUE(standing(changes).empty());
+}
+
+std::string put(const std::string& name, const std::string& after, const std::string& chapter = "piece/c") {
+  return R"({"put":")" + chapter + R"(","body":{"id":"c","name":")" + name + R"("},"after":")" + after + "\"}";
+}
+std::vector<std::string> names(const std::vector<job::Step>& steps) {
+  std::vector<std::string> said;
+  for (const job::Step& step : steps) {
+    const auto* one = std::get_if<job::Put>(&step);
+    if (one == nullptr)
+      said.emplace_back("edit");
+    else
+      said.push_back(one->body.substr(one->body.find("name") + 7, 1));
+  }
+  return said;
+}
+
+TEST(Changes, APutThatSawTheOneBeforeFollowsIt) {
+  auto changes = read_all({{"1", put("A", "")}, {"2", put("B", "1")}, {"3", put("C", "2")}});
+  ASSERT_TRUE(settle(changes));
+  EXPECT_EQ(names(standing(changes)), (std::vector<std::string>{"A", "B", "C"}));
+  EXPECT_EQ(heads(changes).at("piece/c"), "3");
+  // Undone, it does not count, but whoever comes next has seen it.
+  changes = read_all({{"1", put("A", "")}, {"2", put("B", "1")}, {"u", R"({"take_back":"2"})"}, {"3", put("C", "2")}});
+  ASSERT_TRUE(settle(changes));
+  EXPECT_EQ(names(standing(changes)), (std::vector<std::string>{"A", "C"}));
+}
+
+TEST(Changes, TwoAtOnceAreBothKeptAndOneIsChosen) {
+  std::vector<std::pair<std::string, std::string>> bodies = {
+      {"1", put("A", "")}, {"2", put("B", "1")}, {"3", put("C", "1")}};
+  auto changes = read_all(bodies);
+  ASSERT_TRUE(settle(changes));
+  EXPECT_FALSE(changes[1].contested);
+  EXPECT_TRUE(changes[2].contested);
+  EXPECT_TRUE(changes[2].stands);
+  EXPECT_EQ(names(standing(changes)), (std::vector<std::string>{"A", "B"}));
+  EXPECT_EQ(heads(changes).at("piece/c"), "2");
+
+  bodies.emplace_back("4", R"({"choose":"3"})");
+  changes = read_all(bodies);
+  ASSERT_TRUE(settle(changes));
+  EXPECT_FALSE(changes[2].contested);
+  EXPECT_EQ(names(standing(changes)), (std::vector<std::string>{"A", "B", "C"}));
+  EXPECT_EQ(heads(changes).at("piece/c"), "4");
+
+  // A choice can be taken back, and the next put follows the choice.
+  bodies.emplace_back("5", put("D", "4"));
+  changes = read_all(bodies);
+  ASSERT_TRUE(settle(changes));
+  EXPECT_EQ(names(standing(changes)), (std::vector<std::string>{"A", "B", "C", "D"}));
+  bodies.emplace_back("6", R"({"take_back":"4"})");
+  changes = read_all(bodies);
+  ASSERT_TRUE(settle(changes));
+  EXPECT_TRUE(changes[2].contested);
+  EXPECT_EQ(names(standing(changes)), (std::vector<std::string>{"A", "B", "D"}));
+
+  // Or the contested one is dropped.
+  changes = read_all({{"1", put("A", "")}, {"2", put("B", "1")}, {"3", put("C", "1")}, {"4", R"({"take_back":"3"})"}});
+  ASSERT_TRUE(settle(changes));
+  EXPECT_FALSE(changes[2].stands);
+  EXPECT_EQ(names(standing(changes)), (std::vector<std::string>{"A", "B"}));
+}
+
+TEST(Changes, AChosenPutComesInForceWhereItWasChosen) {
+  auto changes = read_all(
+      {{"1", put("A", "")}, {"2", put("B", "1")}, {"3", put("C", "1")}, {"e", kBlue}, {"4", R"({"choose":"3"})"}});
+  ASSERT_TRUE(settle(changes));
+  EXPECT_EQ(names(standing(changes)), (std::vector<std::string>{"A", "B", "edit", "C"}));
+}
+
+TEST(Changes, AnEditOfAZoneCountsAsSeenToo) {
+  auto changes = read_all({{"1", put("A", "")}, {"e", kBlue}, {"2", put("B", "1")}});
+  ASSERT_TRUE(settle(changes));
+  EXPECT_TRUE(changes[2].contested) << "it would lay the older colour over the new one";
+  changes = read_all({{"1", put("A", "")}, {"e", kBlue}, {"2", put("B", "e")}, {"s", put("S", "", "shop")}});
+  ASSERT_TRUE(settle(changes));
+  EXPECT_FALSE(changes[2].contested);
+  EXPECT_FALSE(changes[3].contested) << "another chapter";
+}
+
+TEST(Changes, OnlyWhatIsThereCanBeChosen) {
+  auto changes = read_all({{"1", put("A", "")}, {"2", R"({"choose":"9"})"}});
+  EXPECT_FALSE(settle(changes));
+  changes = read_all({{"e", kBlue}, {"2", R"({"choose":"e"})"}});
+  EXPECT_FALSE(settle(changes));
+  for (const char* body :
+       {R"({"put":"piece/c","body":{}})", R"({"put":"barn","body":{},"after":""})",
+        R"({"put":"shop","body":null,"after":""})", R"({"put":"piece/c","body":{},"after":3})",
+        R"({"put":"piece/c","body":{},"after":"","who":"me"})", R"({"choose":""})", R"({"choose":"a","piece":"c"})"}) {
+    EXPECT_FALSE(read_change("k", "2027-04-05T18:00", body)) << body;
+  }
 }
 
 TEST(Changes, RefusesWhatCannotBeTaken) {

@@ -1,0 +1,219 @@
+#include "job/put.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "reading/toml.h"
+
+namespace tackcloth::job {
+
+namespace {
+
+using nlohmann::json;
+
+constexpr int kDeepest = 24;  // bodies are four or five deep
+
+tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
+  return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
+}
+
+Result<toml::table> parsed(std::string_view text) {
+  try {
+    return toml::parse(text);
+  } catch (const toml::parse_error& error) {
+    return tl::unexpected(Problem{"", static_cast<int>(error.source().begin.line),
+                                  static_cast<int>(error.source().begin.column), std::string(error.description()),
+                                  "a job file in TOML", "mend the job file"});
+  } catch (const std::logic_error& error) {
+    return wrong(error.what(), "a job file in TOML", "mend the job file");
+  }
+}
+
+bool fill(toml::table& table, const json& from, int depth);
+
+// TOML has no null: such a key is left out, which is what it means in a job.
+template <class Insert>
+bool add(const json& value, int depth, Insert insert) {
+  if (depth > kDeepest) return false;
+  switch (value.type()) {
+    case json::value_t::null:
+      return true;
+    case json::value_t::boolean:
+      insert(value.get<bool>());
+      return true;
+    case json::value_t::number_integer:
+    case json::value_t::number_unsigned:
+      insert(value.get<std::int64_t>());
+      return true;
+    case json::value_t::number_float: {
+      const double number = value.get<double>();
+      if (number == std::floor(number) && std::abs(number) < 1e15)
+        insert(static_cast<std::int64_t>(number));
+      else
+        insert(number);
+      return true;
+    }
+    case json::value_t::string:
+      insert(value.get<std::string>());
+      return true;
+    case json::value_t::array: {
+      toml::array rows;
+      for (const json& item : value) {
+        if (!add(item, depth + 1, [&](auto&& one) { rows.push_back(std::forward<decltype(one)>(one)); })) return false;
+      }
+      insert(std::move(rows));
+      return true;
+    }
+    case json::value_t::object: {
+      toml::table table;
+      if (!fill(table, value, depth + 1)) return false;
+      insert(std::move(table));
+      return true;
+    }
+    default:
+      return false;
+  }
+}
+
+bool fill(toml::table& table, const json& from, int depth) {
+  for (const auto& [key, value] : from.items()) {
+    const std::string& name = key;
+    if (!add(value, depth, [&](auto&& one) { table.insert_or_assign(name, std::forward<decltype(one)>(one)); }))
+      return false;
+  }
+  return true;
+}
+
+Result<toml::table> table_of(const json& body) {
+  toml::table table;
+  if (!fill(table, body, 0))
+    return wrong("the body is nested too deeply", "what docs/job.schema.json describes", "see there");
+  return table;
+}
+
+Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
+  toml::array* rows = root["piece"].as_array();
+  if (rows == nullptr) {
+    root.insert_or_assign("piece", toml::array{});
+    rows = root["piece"].as_array();
+  }
+  auto place = rows->begin();
+  for (; place != rows->end(); ++place) {
+    const toml::table* row = place->as_table();
+    if (row != nullptr && (*row)["id"].value_or(std::string()) == put.id) break;
+  }
+  if (put.body.empty()) {
+    if (place == rows->end())
+      return wrong("there is no piece '" + put.id + "' in this job", "a piece of the job", "reload the page");
+    rows->erase(place);
+    if (rows->empty()) root.erase("piece");
+    return {};
+  }
+  if (!body.is_object() || body.value("id", std::string()) != put.id)
+    return wrong("the body is not the piece '" + put.id + "'", "an object whose id is the one named", "send that");
+  auto table = table_of(body);
+  if (!table) return tl::unexpected(table.error());
+  if (place == rows->end())
+    rows->push_back(std::move(*table));
+  else
+    rows->replace(place, std::move(*table));
+  return {};
+}
+
+Result<std::string> placed(std::string_view text, const Put& put) {
+  auto root = parsed(text);
+  if (!root) return tl::unexpected(root.error());
+  const json body = put.body.empty() ? json() : json::parse(put.body, nullptr, false);
+  if (body.is_discarded()) return wrong("the body is not JSON", "JSON", "send it again");
+  switch (put.chapter) {
+    case Chapter::piece:
+      if (auto done = put_piece(*root, put, body); !done) return tl::unexpected(done.error());
+      break;
+    case Chapter::shop: {
+      if (!body.is_object()) return wrong("the shop is not an object", "the keys of [shop]", "send them");
+      auto table = table_of(body);
+      if (!table) return tl::unexpected(table.error());
+      root->insert_or_assign("shop", std::move(*table));
+      break;
+    }
+    case Chapter::shelf: {
+      if (!body.is_array()) return wrong("the shelf is not a list", "a list of {product, amount}", "send one");
+      toml::array rows;
+      for (const json& item : body) {
+        if (!item.is_object()) return wrong("the shelf holds something else", "{product, amount}", "send that");
+        auto table = table_of(item);
+        if (!table) return tl::unexpected(table.error());
+        rows.push_back(std::move(*table));
+      }
+      if (rows.empty())
+        root->erase("shelf");
+      else
+        root->insert_or_assign("shelf", std::move(rows));
+      break;
+    }
+  }
+  std::ostringstream out;
+  out << *root << "\n";
+  return out.str();
+}
+
+}  // namespace
+
+std::string name_of(const Put& put) {
+  switch (put.chapter) {
+    case Chapter::shop:
+      return "shop";
+    case Chapter::shelf:
+      return "shelf";
+    case Chapter::piece:
+      break;
+  }
+  return "piece/" + put.id;
+}
+
+Result<Put> put_named(std::string_view name) {
+  if (name == "shop") return Put{Chapter::shop, "", ""};
+  if (name == "shelf") return Put{Chapter::shelf, "", ""};
+  constexpr std::string_view kPiece = "piece/";
+  if (name.starts_with(kPiece) && name.size() > kPiece.size())
+    return Put{Chapter::piece, std::string(name.substr(kPiece.size())), ""};
+  return wrong("'" + std::string(name.substr(0, 60)) + "' is no chapter of a job", "piece/ID, shop or shelf",
+               "name one of them");
+}
+
+Result<std::string> laid_over(std::string_view toml, const std::vector<Step>& steps) {
+  std::string text(toml);
+  for (auto step = steps.begin(); step != steps.end();) {
+    if (const Put* put = std::get_if<Put>(&*step)) {
+      auto next = placed(text, *put);
+      if (!next) return next;
+      text = std::move(*next);
+      ++step;
+      continue;
+    }
+    std::vector<Edit> run;
+    for (; step != steps.end() && std::holds_alternative<Edit>(*step); ++step) run.push_back(std::get<Edit>(*step));
+    auto next = edited(text, run);
+    if (!next) return next;
+    text = std::move(*next);
+  }
+  return text;
+}
+
+Result<std::string> as_json(std::string_view toml) {
+  const auto root = parsed(toml);
+  if (!root) return tl::unexpected(root.error());
+  std::ostringstream out;
+  out << toml::json_formatter(*root, toml::format_flags::quote_dates_and_times);
+  return out.str();
+}
+
+bool has_pieces(std::string_view toml) {
+  const auto root = parsed(toml);
+  if (!root) return true;  // unreadable: parse_job says why
+  const toml::array* rows = (*root)["piece"].as_array();
+  return rows != nullptr && !rows->empty();
+}
+
+}  // namespace tackcloth::job

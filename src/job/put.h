@@ -1,0 +1,40 @@
+// Whole chapters of a job put in place of what stood there: one piece, the shop, the shelf. Like edits they are steps
+// laid over the job file, which itself is never touched.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "job/edit.h"
+#include "units/result.h"
+
+namespace tackcloth::job {
+
+enum class Chapter { piece, shop, shelf };
+
+struct Put {
+  Chapter chapter = Chapter::piece;
+  std::string id;    // of the piece; empty for the others
+  std::string body;  // JSON with the keys of docs/job.schema.json; empty takes a piece out
+};
+
+// How a chapter is named where it is stored and sent: "piece/chair", "shop", "shelf".
+std::string name_of(const Put& put);
+Result<Put> put_named(std::string_view name);  // without its body
+
+using Step = std::variant<Edit, Put>;
+
+// The job with the steps laid over it in their order, as TOML. A new piece comes last, another keeps its place. Whether
+// the result holds is parse_job's to say. A Problem when a text cannot be read, a body is not what it should be, or a
+// step is about a piece that is not there.
+Result<std::string> laid_over(std::string_view toml, const std::vector<Step>& steps);
+
+// The whole job as JSON: keys as in docs/job.schema.json, dates as texts.
+Result<std::string> as_json(std::string_view toml);
+
+// Whether the job has a piece at all (a shop that has just been set up has none).
+bool has_pieces(std::string_view toml);
+
+}  // namespace tackcloth::job
