@@ -7,5 +7,5 @@ export default defineConfig(({ mode }) => ({
   build: { outDir: 'dist', assetsInlineLimit: 0, modulePreload: { polyfill: false }, target: 'es2022' },
   server: { proxy: { '/api': 'http://127.0.0.1:8420' } },
   resolve: mode === 'test' ? { conditions: ['browser'] } : {},
-  test: { include: ['tests/unit/**/*.test.ts'] },
+  test: { include: ['tests/unit/**/*.test.ts', 'tests/api/**/*.test.ts'], testTimeout: 30_000 },
 }));

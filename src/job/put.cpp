@@ -31,6 +31,7 @@ Result<toml::table> parsed(std::string_view text) {
 }
 
 bool fill(toml::table& table, const json& from, int depth);
+bool fill(toml::array& rows, const json& from, int depth);
 
 // TOML has no null: such a key is left out, which is what it means in a job.
 template <class Insert>
@@ -59,9 +60,7 @@ bool add(const json& value, int depth, Insert insert) {
       return true;
     case json::value_t::array: {
       toml::array rows;
-      for (const json& item : value) {
-        if (!add(item, depth + 1, [&](auto&& one) { rows.push_back(std::forward<decltype(one)>(one)); })) return false;
-      }
+      if (!fill(rows, value, depth + 1)) return false;
       insert(std::move(rows));
       return true;
     }
@@ -81,6 +80,13 @@ bool fill(toml::table& table, const json& from, int depth) {
     const std::string& name = key;
     if (!add(value, depth, [&](auto&& one) { table.insert_or_assign(name, std::forward<decltype(one)>(one)); }))
       return false;
+  }
+  return true;
+}
+
+bool fill(toml::array& rows, const json& from, int depth) {
+  for (const json& item : from) {
+    if (!add(item, depth, [&](auto&& one) { rows.push_back(std::forward<decltype(one)>(one)); })) return false;
   }
   return true;
 }

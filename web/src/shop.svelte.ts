@@ -1,5 +1,6 @@
 // The page's state: the plan and the log as last seen, the link to the service, and what waits to be sent.
 import { whatMoved, type Move } from './now';
+import { Book } from './intake/book.svelte';
 import { readBoards, readLooks, type Boards, type Looks } from './look/looks';
 import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
 import { readHelps, readLog, readPlan, type Helps, type LogEntry, type Plan } from './plan';
@@ -41,6 +42,8 @@ export class Shop {
   boards = $state.raw<{ piece: string; boards: Boards } | null>(null);
   boardsState = $state<'none' | 'busy' | 'ready' | 'failed'>('none');
 
+  readonly book: Book;
+
   private boardsOf = '';
   private tag = '';
   private offset = 0; // shop clock minus this device's
@@ -56,6 +59,7 @@ export class Shop {
       void this.fetchLog();
     });
     this.outgoing = this.outbox.entries;
+    this.book = new Book(localStorage, () => this.now, (text) => (this.said = text));
   }
 
   start(): () => void {
@@ -71,6 +75,8 @@ export class Shop {
     window.addEventListener('offline', offline);
     void this.fetchPlan();
     void this.fetchLog();
+    void this.book.fetch();
+    void this.book.fetchChoices();
     this.connect();
     return () => {
       clearInterval(tick);
@@ -104,9 +110,13 @@ export class Shop {
       void this.fetchPlan();
       void this.fetchLog();
       void this.outbox.sendKept();
+      void this.book.fetch();
+      void this.book.fetchChoices();
+      void this.book.send();
       if (this.helpsState === 'busy') void this.askHelps(); // the answer may have come while the line was down
     };
     source.addEventListener('plan', () => {
+      void this.book.fetch();
       void this.fetchPlan();
       void this.fetchLog();
     });
@@ -122,6 +132,7 @@ export class Shop {
     // An entry need not move a date: then no new plan comes, but the log has grown all the same.
     source.addEventListener('settled', () => {
       this.trouble = null;
+      void this.book.fetch();
       void this.fetchLog();
     });
     source.addEventListener('trouble', (event) => {

@@ -20,6 +20,11 @@ export class View {
   when(text: string): string {
     return this.clock.momentOf(text, this.now);
   }
+  // A day without its hour.
+  day(text: string): string {
+    const wall = parseWall(text);
+    return wall === null ? text : this.clock.date(wall);
+  }
   // "in 2 h 10 min", "3 d 4 h ago".
   away(text: string): string {
     const wall = parseWall(text);

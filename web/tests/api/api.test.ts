@@ -1,0 +1,218 @@
+// The service against its OpenAPI document: the document against the official schema of OpenAPI 3.1 (npm
+// @seriousme/openapi-schema-validator), every answer against the document (npm ajv, JSON Schema 2020-12).
+import { spawn, type ChildProcess } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { Validator } from '@seriousme/openapi-schema-validator';
+import { Ajv2020 } from 'ajv/dist/2020.js';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+
+const root = resolve(import.meta.dirname, '../../..');
+const program = process.env.TACKCLOTH_PROGRAM ?? join(root, 'build/tackcloth');
+const there = existsSync(program);
+if (!there) console.warn(`\n*** API NOT TESTED: there is no ${program}; build it first\n`);
+const document = JSON.parse(readFileSync(join(root, 'docs/openapi.json'), 'utf8'));
+const jobSchema = JSON.parse(readFileSync(join(root, 'docs/job.schema.json'), 'utf8'));
+
+const ajv = new Ajv2020({ strict: false, allErrors: true });
+ajv.addSchema({ ...jobSchema, $id: 'job.schema.json' }).addSchema({ ...document, $id: 'openapi.json' });
+const escape = (text: string) => text.replaceAll('~', '~0').replaceAll('/', '~1');
+
+let server: ChildProcess;
+let base = '';
+let directory = '';
+
+async function serve(data: string): Promise<void> {
+  server = spawn(program, ['serve', '--port', '0', '--data', data, '--json'], { stdio: ['ignore', 'pipe', 'pipe'] });
+  base = await new Promise((done, fail) => {
+    let text = '';
+    server.stdout!.on('data', (bytes) => {
+      text += bytes;
+      const found = /"address":"(http:[^"]+)\/"/.exec(text);
+      if (found) done(found[1]!);
+    });
+    server.on('exit', (code) => fail(new Error(`serve ended with ${code}`)));
+  });
+}
+
+// Asks, and holds the answer against what the document says of that path, method and status.
+async function ask(method: 'GET' | 'POST', path: string, body?: unknown, template = path, headers: Record<string, string> = {}): Promise<{ status: number; json: any; headers: Headers }> {
+  const response = await fetch(base + path, {
+    method,
+    headers: body === undefined ? headers : { 'Content-Type': 'application/json', ...headers },
+    body: body === undefined ? undefined : typeof body === 'string' ? body : JSON.stringify(body),
+  });
+  const operation = document.paths[template]?.[method.toLowerCase()];
+  expect(operation, `${method} ${template} is not in docs/openapi.json`).toBeTruthy();
+  const said = operation.responses[response.status];
+  expect(said, `${method} ${template}: status ${response.status} is not in docs/openapi.json`).toBeTruthy();
+  const text = await response.text();
+  if (response.status === 304) return { status: 304, json: null, headers: response.headers };
+  const json = JSON.parse(text);
+  const pointer = said.$ref
+    ? `openapi.json${said.$ref}/content/application~1json/schema`
+    : `openapi.json#/paths/${escape(template)}/${method.toLowerCase()}/responses/${response.status}/content/application~1json/schema`;
+  const check = ajv.getSchema(pointer) ?? ajv.compile({ $ref: pointer });
+  expect(check(json), `${method} ${path}: ${ajv.errorsText(check.errors)}`).toBe(true);
+  return { status: response.status, json, headers: response.headers };
+}
+
+// The next plan for which `is` holds; the service makes it in the background.
+async function plan(is: (plan: any) => boolean): Promise<any> {
+  for (let k = 0; k < 300; k += 1) {
+    const answer = await ask('GET', '/api/plan');
+    if (answer.status === 200 && is(answer.json)) return answer.json;
+    await new Promise((r) => setTimeout(r, 100));
+  }
+  throw new Error('no such plan came');
+}
+const change = (key: string, body: unknown) => ask('POST', '/api/job', { key, change: body });
+
+it('is a valid OpenAPI 3.1 document', async () => {
+  const read = await new Validator().validate(structuredClone(document));
+  expect(read.errors ?? []).toEqual([]);
+  expect(read.valid).toBe(true);
+});
+
+describe.skipIf(!there)('from an empty data file', () => {
+  let chair: any;
+  beforeAll(async () => {
+    directory = mkdtempSync(join(tmpdir(), 'tackcloth-api-'));
+    await serve(join(directory, 'shop.db'));
+  });
+  afterAll(() => {
+    server?.kill('SIGTERM');
+    rmSync(directory, { recursive: true, force: true });
+  });
+
+  it('says that there is no plan, and what it assumes of the shop', async () => {
+    expect((await ask('GET', '/api/plan')).status).toBe(404);
+    const { json } = await ask('GET', '/api/job');
+    expect(json.assumed).toBe(true);
+    expect(json.job.piece).toBeUndefined();
+    expect((await ask('GET', '/healthz')).json.plan).toBe(0);
+    expect((await ask('GET', '/api/log')).json.entries).toEqual([]);
+  });
+
+  it('takes the shop, and has a plan without pieces', async () => {
+    const { json } = await ask('GET', '/api/job');
+    const shop = { ...json.job.shop, name: 'Bench <b>of</b> mine', hourly_rate: '31.50' };
+    expect((await change('s1', { put: 'shop', body: shop, after: '' })).json.new).toBe(true);
+    expect((await change('s1', { put: 'shop', body: shop, after: '' })).json.new).toBe(false);
+    const made = await plan((p) => p.shop === shop.name);
+    expect(made.pieces).toEqual([]);
+    expect((await ask('GET', '/api/job')).json.assumed).toBe(false);
+  });
+
+  it('measures a piece that is not stored, and says what is wrong with it', async () => {
+    const choices = (await ask('GET', '/api/choices')).json;
+    const pattern = choices.patterns.find((p: any) => p.id === 'chair');
+    chair = {
+      id: 'chair',
+      name: 'Chair',
+      year: 'unknown',
+      part: pattern.part.map((p: any) => ({ ...p, substrate: { material: 'solid_wood' }, existing: 'varnish', zone: [{ id: 'all', face: 'all', treatment: 'clear' }] })),
+    };
+    const good = (await ask('POST', '/api/measure', chair)).json;
+    expect(good.problems).toEqual([]);
+    // The seat: its upper face and four edges (its back is hidden), by hand.
+    const seat = good.parts.find((p: any) => p.id === 'seat').zones[0].area_m2;
+    expect(seat).toBeCloseTo(0.42 * 0.4 + 0.02 * 2 * (0.42 + 0.4), 9);
+    expect(good.hazards.some((h: any) => /lead/i.test(h.reason))).toBe(true);
+    const bad = (await ask('POST', '/api/measure', { ...chair, part: [{ ...chair.part[0], width: '42' }] })).json;
+    expect(bad.problems[0].what).toMatch(/42/);
+    expect((await ask('POST', '/api/measure', 'not json')).status).toBe(422);
+    expect((await ask('GET', '/api/job')).json.job.piece).toBeUndefined();
+  });
+
+  it('takes a piece in and dates its schedule', async () => {
+    await change('c1', { put: 'piece/chair', body: chair, after: '' });
+    const made = await plan((p) => p.pieces.length === 1);
+    expect(made.pieces[0].schedule.length).toBeGreaterThan(5);
+    expect(Number(made.cost.labour)).toBeGreaterThan(0);
+    const tag = (await ask('GET', '/api/plan')).headers.get('ETag')!;
+    expect((await ask('GET', '/api/plan', undefined, '/api/plan', { 'If-None-Match': tag })).status).toBe(304);
+  });
+
+  it('stores an entry once and keeps what was done when the piece is changed', async () => {
+    const before = await plan((p) => p.pieces.length === 1);
+    const step = before.pieces[0].schedule[0];
+    const entry = { key: 'e1', step: step.id, what: 'done' };
+    expect((await ask('POST', '/api/log', entry)).json.new).toBe(true);
+    expect((await ask('POST', '/api/log', entry)).json.new).toBe(false);
+    expect((await ask('GET', '/api/log')).json.entries).toHaveLength(1);
+    const changed = structuredClone(chair);
+    changed.part.unshift({ id: 'arm', kind: 'rail', count: 2, length: '38 cm', height: '30 mm', depth: '40 mm', substrate: { material: 'solid_wood' }, existing: 'varnish', zone: [{ id: 'all', face: 'all', treatment: 'clear' }] });
+    await change('c2', { put: 'piece/chair', body: changed, after: 'c1' });
+    const after = await plan((p) => p.pieces[0].zones.some((z: any) => z.part === 'arm'));
+    expect(after.pieces[0].schedule.filter((s: any) => s.done).map((s: any) => s.step)).toEqual([step.step]);
+  });
+
+  it('keeps both when two write at once, and lets one be chosen', async () => {
+    const { json } = await ask('GET', '/api/job');
+    const head = json.heads['piece/chair'];
+    const mine = { ...json.job.piece[0], name: 'Mine' };
+    const theirs = { ...json.job.piece[0], name: 'Theirs' };
+    await change('m', { put: 'piece/chair', body: mine, after: head });
+    await change('t', { put: 'piece/chair', body: theirs, after: head });
+    let now = (await ask('GET', '/api/job')).json;
+    expect(now.job.piece[0].name).toBe('Mine');
+    expect(now.contested).toMatchObject([{ key: 't', chapter: 'piece/chair', body: { name: 'Theirs' } }]);
+    await change('x', { choose: 't' });
+    now = (await ask('GET', '/api/job')).json;
+    expect(now.job.piece[0].name).toBe('Theirs');
+    expect(now.contested).toEqual([]);
+    await change('y', { take_back: 'x' });
+    expect((await ask('GET', '/api/job')).json.job.piece[0].name).toBe('Mine');
+    await change('z', { take_back: 't' });
+    expect((await ask('GET', '/api/job')).json.contested).toEqual([]);
+  });
+
+  it('refuses in words what cannot be', async () => {
+    const refused = async (body: unknown) => {
+      const answer = await ask('POST', '/api/job', body);
+      expect(answer.status).toBeGreaterThanOrEqual(400);
+      expect(answer.json.remedy).not.toBe('');
+    };
+    await refused('{');
+    await refused({ key: 'r1' });
+    await refused({ key: 'r2', change: { put: 'barn', body: {}, after: '' } });
+    await refused({ key: 'r3', change: { put: 'piece/b', body: { id: 'b', part: [] }, after: '' } });
+    await refused({ key: 'r4', change: { put: 'shop', body: { hourly_rate: '-3' }, after: 's1' } });
+    await refused({ key: 'r5', change: { take_back: 'never' } });
+    await refused({ key: 'r6', change: { choose: 'never' } });
+    const plain = await fetch(`${base}/api/job`, { method: 'POST', body: '{}', headers: { 'Content-Type': 'text/plain' } });
+    expect(plain.status).toBe(415);
+    const foreign = await fetch(`${base}/api/job`, { method: 'POST', body: '{}', headers: { 'Content-Type': 'application/json', Origin: 'http://elsewhere.example' } });
+    expect(foreign.status).toBe(403);
+    expect((await ask('POST', '/api/log', { key: 'r7', step: 'chair-99', what: 'done' })).status).toBe(422);
+  });
+
+  it('answers what takes longer by and by', async () => {
+    for (const [path, template] of [['/api/looks', '/api/looks'], ['/api/boards/chair', '/api/boards/{piece}'], ['/api/sooner', '/api/sooner']] as const) {
+      let status = 202;
+      for (let k = 0; k < 300 && status === 202; k += 1) {
+        status = (await ask('GET', path, undefined, template)).status;
+        if (status === 202) await new Promise((r) => setTimeout(r, 100));
+      }
+      expect(status, path).toBe(200);
+    }
+  }, 60_000);
+
+  it('has it all again after a restart, and a piece can be taken out', async () => {
+    server.removeAllListeners('exit');
+    const over = new Promise((done) => server.once('exit', done));
+    server.kill('SIGKILL');
+    await over;
+    await serve(join(directory, 'shop.db'));
+    const { json } = await ask('GET', '/api/job');
+    expect(json.job.piece[0].name).toBe('Mine');
+    await change('out', { put: 'piece/chair', body: null, after: json.heads['piece/chair'] });
+    const made = await plan((p) => p.pieces.length === 0);
+    expect(made.findings).toEqual([]);
+    await change('back', { take_back: 'out' });
+    const again = await plan((p) => p.pieces.length === 1);
+    expect(again.pieces[0].schedule.some((s: any) => s.done)).toBe(true);
+  }, 60_000);
+});
