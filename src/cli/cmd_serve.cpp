@@ -103,16 +103,24 @@ void run_serve(const ServeCommand& command, Context& context) {
     return to_json(*helps);
   };
   const auto album = std::make_shared<Album>();
-  config.slow["looks"] = [&context, album](ledger::Ledger& store, const std::string&,
-                                           const std::function<bool()>&) -> Result<std::string> {
-    auto page = looks_page(store, context);
+  const auto photos = std::make_shared<StoredPhotos>();
+  config.slow["photo"] = [photos, album](ledger::Ledger& store, const std::string& id,
+                                         const std::function<bool()>&) -> Result<std::string> {
+    auto page = photo_page(store, *photos, id);
+    if (!page) return tl::unexpected(page.error());
+    album->put(std::move(page->pictures));
+    return page->json;
+  };
+  config.slow["looks"] = [&context, album, photos](ledger::Ledger& store, const std::string&,
+                                                   const std::function<bool()>&) -> Result<std::string> {
+    auto page = looks_page(store, *photos, context);
     if (!page) return tl::unexpected(page.error().front());
     album->put(std::move(page->pictures));
     return page->json;
   };
-  config.slow["boards"] = [&context, album](ledger::Ledger& store, const std::string& about,
-                                            const std::function<bool()>& ending) -> Result<std::string> {
-    auto page = boards_page(store, about, context, [&ending](int, int) { return !ending(); });
+  config.slow["boards"] = [&context, album, photos](ledger::Ledger& store, const std::string& about,
+                                                    const std::function<bool()>& ending) -> Result<std::string> {
+    auto page = boards_page(store, *photos, about, context, [&ending](int, int) { return !ending(); });
     if (!page) return tl::unexpected(page.error().front());
     album->put(std::move(page->pictures));
     return page->json;

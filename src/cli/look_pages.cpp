@@ -10,7 +10,7 @@ namespace tackcloth::cli {
 namespace {
 
 constexpr int kScreen = 1280, kCard = 640;  // pixels of the longer side
-constexpr std::size_t kMostSets = 12;
+constexpr std::size_t kMostSets = 40;
 
 tl::unexpected<std::vector<Problem>> one(Problem problem) {
   return tl::unexpected(std::vector<Problem>{std::move(problem)});
@@ -18,12 +18,13 @@ tl::unexpected<std::vector<Problem>> one(Problem problem) {
 
 }  // namespace
 
-Results<look::Page> looks_page(ledger::Ledger& ledger, const Context& context) {
+Results<look::Page> looks_page(ledger::Ledger& ledger, const StoredPhotos& photos, const Context& context) {
   const auto standing = standing_job(ledger, context);
   if (!standing) return tl::unexpected(standing.error());
   const auto catalog = catalog::load_catalog(context.catalog_dir);
   if (!catalog) return tl::unexpected(catalog.error());
-  const auto job = job::parse_job(standing->toml, standing->name, *catalog);
+  const auto job =
+      job::parse_job(photos.with_files(ledger, standing->toml), standing->name, *catalog, job::Pieces::may_be_none);
   if (!job) return tl::unexpected(job.error());
   const auto palette = color::load_palette(context.catalog_dir);
   if (!palette) return tl::unexpected(palette.error());
@@ -51,12 +52,12 @@ Result<std::string> boards_sheet_of(const Compared& compared, const std::string&
   return sheet::boards_sheet(cards, words, paper, wanted, made_at);
 }
 
-Results<look::Page> boards_page(ledger::Ledger& ledger, const std::string& piece, const Context& context,
-                                const std::function<bool(int, int)>& between) {
+Results<look::Page> boards_page(ledger::Ledger& ledger, const StoredPhotos& photos, const std::string& piece,
+                                const Context& context, const std::function<bool(int, int)>& between) {
   const auto standing = standing_job(ledger, context);
   if (!standing) return tl::unexpected(standing.error());
-  const auto compared =
-      boards_text(standing->toml, standing->name, piece, standing->args, standing->log, context, kCard, between);
+  const auto compared = boards_text(photos.with_files(ledger, standing->toml), standing->name, piece, standing->args,
+                                    standing->log, context, kCard, between);
   if (!compared) return tl::unexpected(compared.error());
   look::Page page;
   nlohmann::ordered_json json =
@@ -77,6 +78,28 @@ Results<look::Page> boards_page(ledger::Ledger& ledger, const std::string& piece
   page.pictures[path] = *sheet;
   json["sheet"] = "/api/picture/" + path;
   page.json = json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
+  return page;
+}
+
+Result<look::Page> photo_page(ledger::Ledger& ledger, const StoredPhotos& photos, const std::string& id) {
+  const auto path = photos.file(ledger, id);
+  if (!path) return tl::unexpected(path.error());
+  auto photo = picture::load(*path);
+  if (!photo) {
+    Problem problem = photo.error();
+    problem.file.clear();  // a temporary name means nothing to anybody
+    return tl::unexpected(problem);
+  }
+  look::Page page;
+  auto jpeg = picture::encode_jpeg(picture::shrink(photo->image, kScreen), 88);
+  if (!jpeg) return tl::unexpected(jpeg.error());
+  page.pictures["photo/" + id + ".jpg"] = std::move(*jpeg);
+  page.json = nlohmann::ordered_json{{"id", id},
+                                     {"width", photo->image.width},
+                                     {"height", photo->image.height},
+                                     {"picture", "/api/picture/photo/" + id + ".jpg"},
+                                     {"notes", photo->notes}}
+                  .dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
   return page;
 }
 

@@ -7,6 +7,7 @@
 #include <optional>
 #include <string>
 
+#include "cli/stored_photos.h"
 #include "cli/stored_plan.h"
 #include "look/page.h"
 #include "service/service.h"
@@ -15,10 +16,13 @@
 namespace tackcloth::cli {
 
 // Photos at the size a screen needs, covers and splits of their zones, the changes so far.
-Results<look::Page> looks_page(ledger::Ledger& ledger, const Context& context);
+Results<look::Page> looks_page(ledger::Ledger& ledger, const StoredPhotos& photos, const Context& context);
 // Looks of one piece side by side: numbers and one picture each.
-Results<look::Page> boards_page(ledger::Ledger& ledger, const std::string& piece, const Context& context,
-                                const std::function<bool(int, int)>& between);
+Results<look::Page> boards_page(ledger::Ledger& ledger, const StoredPhotos& photos, const std::string& piece,
+                                const Context& context, const std::function<bool(int, int)>& between);
+
+// One stored photo, upright and at screen size: {id, width, height, picture, notes}, in pixels of the whole photo.
+Result<look::Page> photo_page(ledger::Ledger& ledger, const StoredPhotos& photos, const std::string& id);
 
 Result<std::string> boards_sheet_of(const Compared& compared, const std::string& piece, sheet::Paper paper,
                                     sheet::Sheet wanted, Instant made_at);

@@ -61,7 +61,7 @@ struct Shop {
   double overhead_percent = 0, tax_percent = 0, profit_percent = 0;
 };
 
-// A photo of one flat face. Its corners, in pixels of the upright picture from its left top, go with the face's left
+// A photo of the piece, for the record; or of one flat face of it, to show looks on. Its corners, in pixels of the upright picture from its left top, go with the face's left
 // top, right top, right bottom and left bottom.
 struct Photo {
   std::string id, file, part, face;  // file: relative to the job file

@@ -40,6 +40,10 @@ Photo read_photo(reading::Table table, const piece::Piece& piece, std::vector<st
   photo.column = table.column();
   photo.id = read_id(table, "photo", ids);
   photo.file = table.need_text("file");
+  if (!table.has("part") && !table.has("face") && !table.has("corners")) {
+    table.finish();  // of the piece as it was, not of one face
+    return photo;
+  }
   photo.part = table.need_text("part");
   check_name(table, "part", photo.part, "part of this piece", part_ids(piece));
   photo.face = table.need_text("face");

@@ -3,6 +3,7 @@
 
 #include <memory>
 #include <string>
+#include <string_view>
 
 #include "ledger/ledger.h"
 
@@ -15,6 +16,13 @@ Result<std::unique_ptr<Ledger>> open_postgres(const std::string& url);
 Result<void> check(const StoredPlan& plan);
 Result<void> check(const StoredEntry& entry);
 Result<void> check(const StoredChange& change);
+
+// Also refuses a size that no photo has, and bytes beyond the end of it.
+Result<void> check(const StoredPhoto& photo, long long offset, const std::string& bytes);
+// What of `bytes`, sent for `offset`, goes on where `have` ends: none, the tail, or all.
+std::string_view new_bytes(const std::string& bytes, long long offset, long long have);
+Problem photo_differs(const std::string& id);
+Problem photo_not_there(const std::string& id);
 
 Problem newer_schema(const std::string& where, int found);
 

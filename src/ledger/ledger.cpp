@@ -1,5 +1,8 @@
 #include "ledger/ledger.h"
 
+#include <algorithm>
+#include <cctype>
+
 #include "ledger/backends.h"
 #include "ledger/migrations.h"
 
@@ -44,6 +47,47 @@ Result<void> check(const StoredEntry& entry) {
     if (auto ok = check_text(*text, name, true); !ok) return ok;
   }
   return check_text(entry.note, "note of the entry", false);
+}
+
+Result<void> check(const StoredPhoto& photo, long long offset, const std::string& bytes) {
+  const auto wrong = [](std::string what, std::string expected, std::string remedy) {
+    return tl::unexpected(
+        Problem{.file = {}, .what = std::move(what), .expected = std::move(expected), .remedy = std::move(remedy)});
+  };
+  const bool plain =
+      !photo.id.empty() && photo.id.size() <= 60 &&
+      std::all_of(photo.id.begin(), photo.id.end(), [](unsigned char c) { return std::isalnum(c) != 0 || c == '-'; });
+  if (!plain) return wrong("the photo's id cannot be taken", "letters, digits and '-', at most 60", "make another up");
+  if (auto ok = check_text(photo.when, "time of the photo", true); !ok) return ok;
+  if (photo.size <= 0 || photo.size > kLargestPhoto) {
+    return wrong("the photo has " + std::to_string(photo.size) + " bytes", "1 to " + std::to_string(kLargestPhoto),
+                 "take it again, smaller");
+  }
+  if (offset < 0 || offset > photo.size || static_cast<long long>(bytes.size()) > photo.size - offset) {
+    return wrong("the bytes lie beyond the end of the photo", "at most " + std::to_string(photo.size) + " in all",
+                 "ask how much is there, and send what is missing");
+  }
+  return {};
+}
+
+std::string_view new_bytes(const std::string& bytes, long long offset, long long have) {
+  const long long end = offset + static_cast<long long>(bytes.size());
+  if (offset > have || end <= have) return {};
+  return std::string_view(bytes).substr(static_cast<std::size_t>(have - offset));
+}
+
+Problem photo_differs(const std::string& id) {
+  return {.file = {},
+          .what = "photo '" + id + "' was begun with another size",
+          .expected = "the same photo",
+          .remedy = "send this one under an id of its own"};
+}
+
+Problem photo_not_there(const std::string& id) {
+  return {.file = {},
+          .what = "photo '" + id + "' is not there, or not all of it",
+          .expected = "a photo that was sent to its end",
+          .remedy = "open the page it was taken on: it goes on by itself"};
 }
 
 Problem newer_schema(const std::string& where, int found) {

@@ -35,6 +35,15 @@ struct StoredChange {
   std::string body;  // JSON
 };
 
+// A photo as it came from the camera. It is sent in pieces, so that one that was cut off goes on where it ended.
+struct StoredPhoto {
+  std::string id;  // chosen by the writer: letters, digits, '-', at most 60
+  std::string when;
+  long long size = 0, have = 0;  // bytes in all, and there so far
+};
+
+inline constexpr long long kLargestPhoto = 40'000'000;  // bytes
+
 class Ledger {
  public:
   virtual ~Ledger() = default;
@@ -49,6 +58,12 @@ class Ledger {
   // As with entries: the same key is stored once.
   virtual Result<long long> add_change(const StoredChange& change) = 0;
   virtual Result<std::vector<StoredChange>> changes() = 0;
+  // Adds what goes on where the photo ends so far; what is there already is not stored again, and bytes that would
+  // leave a gap are not taken. Returns how much is there. The size is fixed by the first call.
+  virtual Result<long long> add_photo_bytes(const StoredPhoto& photo, long long offset, const std::string& bytes) = 0;
+  virtual Result<std::vector<StoredPhoto>> photos() = 0;
+  // The whole photo; a Problem when it is not there, or not all of it.
+  virtual Result<std::string> photo_bytes(const std::string& id) = 0;
   virtual int schema_version() const = 0;
 };
 

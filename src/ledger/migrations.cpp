@@ -129,11 +129,47 @@ CREATE TRIGGER entry_mark_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON entr
   FOR EACH STATEMENT EXECUTE FUNCTION only_added();
 )sql";
 
-constexpr Migration kMigrations[] = {{1, kSqlite1, kPostgres1},
-                                     {2, kSqlite2, kPostgres2},
-                                     {3, kBoth3, kBoth3},
-                                     {4, kSqlite4, kPostgres4},
-                                     {5, kSqlite5, kPostgres5}};
+// 6: photos, in the pieces they came in.
+constexpr const char* kSqlite6 = R"sql(
+CREATE TABLE photo (
+  id TEXT PRIMARY KEY,
+  happened TEXT NOT NULL,
+  size INTEGER NOT NULL
+) WITHOUT ROWID;
+CREATE TABLE photo_bytes (
+  photo TEXT NOT NULL REFERENCES photo(id),
+  offset_in INTEGER NOT NULL,
+  bytes BLOB NOT NULL,
+  UNIQUE (photo, offset_in)
+);
+CREATE TRIGGER photo_no_update BEFORE UPDATE ON photo BEGIN SELECT RAISE(ABORT, 'photos are only added'); END;
+CREATE TRIGGER photo_no_delete BEFORE DELETE ON photo BEGIN SELECT RAISE(ABORT, 'photos are only added'); END;
+CREATE TRIGGER photo_bytes_no_update BEFORE UPDATE ON photo_bytes
+  BEGIN SELECT RAISE(ABORT, 'photos are only added'); END;
+CREATE TRIGGER photo_bytes_no_delete BEFORE DELETE ON photo_bytes
+  BEGIN SELECT RAISE(ABORT, 'photos are only added'); END;
+)sql";
+
+constexpr const char* kPostgres6 = R"sql(
+CREATE TABLE photo (
+  id TEXT PRIMARY KEY,
+  happened TEXT NOT NULL,
+  size BIGINT NOT NULL
+);
+CREATE TABLE photo_bytes (
+  photo TEXT NOT NULL REFERENCES photo(id),
+  offset_in BIGINT NOT NULL,
+  bytes BYTEA NOT NULL,
+  UNIQUE (photo, offset_in)
+);
+CREATE TRIGGER photo_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON photo
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+CREATE TRIGGER photo_bytes_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON photo_bytes
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+)sql";
+
+constexpr Migration kMigrations[] = {{1, kSqlite1, kPostgres1}, {2, kSqlite2, kPostgres2}, {3, kBoth3, kBoth3},
+                                     {4, kSqlite4, kPostgres4}, {5, kSqlite5, kPostgres5}, {6, kSqlite6, kPostgres6}};
 
 }  // namespace
 

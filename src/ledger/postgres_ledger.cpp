@@ -140,6 +140,61 @@ class PostgresLedger final : public Ledger {
     });
   }
 
+  Result<long long> add_photo_bytes(const StoredPhoto& photo, long long offset, const std::string& bytes) override {
+    if (auto ok = check(photo, offset, bytes); !ok) return tl::unexpected(ok.error());
+    bool differs = false;
+    auto have = with<long long>("cannot store the photo", [&](pqxx::work& work) {
+      work.exec0("LOCK TABLE photo IN EXCLUSIVE MODE");
+      const auto known = work.exec_params("SELECT size FROM photo WHERE id = $1", photo.id);
+      if (known.empty())
+        work.exec_params0("INSERT INTO photo (id, happened, size) VALUES ($1, $2, $3)", photo.id, photo.when,
+                          photo.size);
+      differs = !known.empty() && known[0][0].as<long long>() != photo.size;
+      if (differs) return 0LL;
+      const auto there =
+          work.exec_params1("SELECT COALESCE(SUM(LENGTH(bytes)), 0) FROM photo_bytes WHERE photo = $1", photo.id)[0]
+              .as<long long>();
+      const std::string_view more = new_bytes(bytes, offset, there);
+      if (more.empty()) return there;
+      work.exec_params0("INSERT INTO photo_bytes (photo, offset_in, bytes) VALUES ($1, $2, $3)", photo.id, there,
+                        pqxx::binary_cast(more));
+      return there + static_cast<long long>(more.size());
+    });
+    if (have && differs) return tl::unexpected(photo_differs(photo.id));
+    return have;
+  }
+
+  Result<std::vector<StoredPhoto>> photos() override {
+    return with<std::vector<StoredPhoto>>("cannot read the photos", [](pqxx::work& work) {
+      std::vector<StoredPhoto> photos;
+      for (const auto& row :
+           work.exec("SELECT p.id, p.happened, p.size, COALESCE((SELECT SUM(LENGTH(b.bytes)) FROM photo_bytes b "
+                     "WHERE b.photo = p.id), 0) FROM photo p ORDER BY p.happened, p.id")) {
+        photos.push_back(
+            {row[0].as<std::string>(), row[1].as<std::string>(), row[2].as<long long>(), row[3].as<long long>()});
+      }
+      return photos;
+    });
+  }
+
+  Result<std::string> photo_bytes(const std::string& id) override {
+    bool whole = false;
+    auto bytes = with<std::string>("cannot read the photo", [&](pqxx::work& work) {
+      std::string all;
+      const auto about = work.exec_params("SELECT size FROM photo WHERE id = $1", id);
+      if (about.empty()) return all;
+      for (const auto& row :
+           work.exec_params("SELECT bytes FROM photo_bytes WHERE photo = $1 ORDER BY offset_in", id)) {
+        const auto part = row[0].as<std::basic_string<std::byte>>();
+        all.append(reinterpret_cast<const char*>(part.data()), part.size());
+      }
+      whole = static_cast<long long>(all.size()) == about[0][0].as<long long>();
+      return all;
+    });
+    if (bytes && !whole) return tl::unexpected(photo_not_there(id));
+    return bytes;
+  }
+
   int schema_version() const override { return newest_version(); }
 
   Result<void> migrate() {

@@ -64,11 +64,16 @@ class Query {
     ok_ = ok_ && sqlite3_bind_int64(statement_, ++bound_, number) == SQLITE_OK;
     return *this;
   }
+  Query& bind_bytes(std::string_view bytes) {
+    ok_ = ok_ && sqlite3_bind_blob64(statement_, ++bound_, bytes.data(), bytes.size(), SQLITE_TRANSIENT) == SQLITE_OK;
+    return *this;
+  }
   // SQLITE_ROW, SQLITE_DONE or an error.
   int step() { return ok_ ? sqlite3_step(statement_) : SQLITE_ERROR; }
   long long number(int column) const { return sqlite3_column_int64(statement_, column); }
+  // Texts are stored as UTF-8, so their bytes are what they are; blobs likewise.
   std::string text(int column) const {
-    const auto* data = reinterpret_cast<const char*>(sqlite3_column_text(statement_, column));
+    const auto* data = static_cast<const char*>(sqlite3_column_blob(statement_, column));
     return data == nullptr ? std::string()
                            : std::string(data, static_cast<std::size_t>(sqlite3_column_bytes(statement_, column)));
   }
@@ -286,6 +291,66 @@ class SqliteLedger final : public Ledger {
       rows.push_back({query.number(0), query.text(1), query.text(2), query.text(3)});
     if (state != SQLITE_DONE) return fail("cannot read the changes");
     return rows;
+  }
+
+  Result<long long> add_photo_bytes(const StoredPhoto& photo, long long offset, const std::string& bytes) override {
+    if (auto ok = check(photo, offset, bytes); !ok) return tl::unexpected(ok.error());
+    const std::lock_guard lock(mutex_);
+    Transaction transaction(db_.get());
+    if (!transaction.begun()) return fail("cannot store the photo");
+    long long have = 0;
+    {
+      Query known(db_.get(), "SELECT size FROM photo WHERE id = ?");
+      const int found = known.bind(photo.id).step();
+      if (found == SQLITE_ROW && known.number(0) != photo.size) return tl::unexpected(photo_differs(photo.id));
+      if (found != SQLITE_ROW && found != SQLITE_DONE) return fail("cannot look the photo up");
+      if (found == SQLITE_DONE) {
+        Query insert(db_.get(), "INSERT INTO photo (id, happened, size) VALUES (?, ?, ?)");
+        if (insert.bind(photo.id).bind(photo.when).bind(photo.size).step() != SQLITE_DONE)
+          return fail("cannot store the photo");
+      }
+    }
+    {
+      Query there(db_.get(), "SELECT COALESCE(SUM(LENGTH(bytes)), 0) FROM photo_bytes WHERE photo = ?");
+      if (there.bind(photo.id).step() != SQLITE_ROW) return fail("cannot look the photo up");
+      have = there.number(0);
+    }
+    const std::string_view more = new_bytes(bytes, offset, have);
+    if (!more.empty()) {
+      Query insert(db_.get(), "INSERT INTO photo_bytes (photo, offset_in, bytes) VALUES (?, ?, ?)");
+      if (insert.bind(photo.id).bind(have).bind_bytes(more).step() != SQLITE_DONE)
+        return fail("cannot store the photo");
+      have += static_cast<long long>(more.size());
+    }
+    if (!transaction.commit()) return fail("cannot store the photo");
+    return have;
+  }
+
+  Result<std::vector<StoredPhoto>> photos() override {
+    const std::lock_guard lock(mutex_);
+    Query query(db_.get(),
+                "SELECT p.id, p.happened, p.size, COALESCE((SELECT SUM(LENGTH(b.bytes)) FROM photo_bytes b "
+                "WHERE b.photo = p.id), 0) FROM photo p ORDER BY p.happened, p.id");
+    std::vector<StoredPhoto> rows;
+    int state;
+    while ((state = query.step()) == SQLITE_ROW)
+      rows.push_back({query.text(0), query.text(1), query.number(2), query.number(3)});
+    if (state != SQLITE_DONE) return fail("cannot read the photos");
+    return rows;
+  }
+
+  Result<std::string> photo_bytes(const std::string& id) override {
+    const std::lock_guard lock(mutex_);
+    Query about(db_.get(), "SELECT size FROM photo WHERE id = ?");
+    if (about.bind(id).step() != SQLITE_ROW) return tl::unexpected(photo_not_there(id));
+    Query query(db_.get(), "SELECT bytes FROM photo_bytes WHERE photo = ? ORDER BY offset_in");
+    query.bind(id);
+    std::string bytes;
+    int state;
+    while ((state = query.step()) == SQLITE_ROW) bytes += query.text(0);
+    if (state != SQLITE_DONE) return fail("cannot read the photo");
+    if (static_cast<long long>(bytes.size()) != about.number(0)) return tl::unexpected(photo_not_there(id));
+    return bytes;
   }
 
   int schema_version() const override { return version_; }

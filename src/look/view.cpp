@@ -176,6 +176,7 @@ Result<std::vector<View>> views_of(const job::Job& job, const job::PieceOrder& o
   std::vector<View> views;
   std::vector<std::string> trouble;
   for (const job::Photo& photo : order.photos) {
+    if (photo.part.empty()) continue;  // for the record
     auto view = view_of(job, order, photo, longest);
     if (view)
       views.push_back(std::move(*view));

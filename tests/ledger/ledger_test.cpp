@@ -125,6 +125,43 @@ void keeps_what_it_is_given(Ledger& ledger) {
   EXPECT_EQ(ledger.schema_version(), newest_version());
 }
 
+// A photo goes on where it was cut off, whatever is sent twice or out of turn.
+void keeps_photos_in_pieces(Ledger& ledger, const std::string& id) {
+  std::string whole;
+  for (int k = 0; k < 1000; ++k) whole += static_cast<char>(k * 7);  // zero bytes among them
+  const StoredPhoto photo{id, "2026-03-04T10:00:00", 1000, 0};
+  EXPECT_EQ(ledger.add_photo_bytes(photo, 0, "").value(), 0);
+  EXPECT_FALSE(ledger.photo_bytes(id));
+  EXPECT_EQ(ledger.add_photo_bytes(photo, 0, whole.substr(0, 400)).value(), 400);
+  EXPECT_EQ(ledger.add_photo_bytes(photo, 0, whole.substr(0, 400)).value(), 400) << "sent twice";
+  EXPECT_EQ(ledger.add_photo_bytes(photo, 700, whole.substr(700)).value(), 400) << "leaves a gap";
+  EXPECT_FALSE(ledger.photo_bytes(id)) << "not all of it";
+  EXPECT_EQ(ledger.add_photo_bytes(photo, 300, whole.substr(300, 300)).value(), 600) << "overlaps";
+  EXPECT_EQ(ledger.add_photo_bytes(photo, 600, whole.substr(600)).value(), 1000);
+  EXPECT_EQ(ledger.add_photo_bytes(photo, 0, whole).value(), 1000);
+  EXPECT_EQ(ledger.photo_bytes(id).value(), whole);
+  StoredPhoto other = photo;
+  other.size = 999;
+  EXPECT_FALSE(ledger.add_photo_bytes(other, 0, "")) << "another photo under the same id";
+  EXPECT_FALSE(ledger.add_photo_bytes(photo, 999, "ab")) << "beyond the end";
+  for (const char* bad : {"", "../x", "a b", "a'b"})
+    EXPECT_FALSE(ledger.add_photo_bytes({bad, photo.when, 10, 0}, 0, "")) << bad;
+  EXPECT_FALSE(ledger.add_photo_bytes({"big", photo.when, kLargestPhoto + 1, 0}, 0, ""));
+  EXPECT_FALSE(ledger.photo_bytes("never"));
+  const auto all = ledger.photos().value();
+  const auto found = std::find_if(all.begin(), all.end(), [&](const auto& p) { return p.id == id; });
+  ASSERT_NE(found, all.end());
+  EXPECT_EQ(found->have, 1000);
+}
+
+TEST_F(LedgerTest, KeepsPhotosInPieces) {
+  auto ledger = open(file());
+  ASSERT_TRUE(ledger);
+  keeps_photos_in_pieces(**ledger, "photo-1");
+  ledger->reset();
+  EXPECT_EQ(open(file()).value()->photo_bytes("photo-1").value().size(), 1000u);
+}
+
 TEST_F(LedgerTest, KeepsPlansAndEntries) {
   auto ledger = open(file());
   ASSERT_TRUE(ledger) << ledger.error().what;
@@ -158,12 +195,14 @@ TEST_F(LedgerTest, RefusesChangeAndRemoval) {
   marked.mark = "{\"step\":\"wash\"}";
   ASSERT_TRUE((*ledger)->add_entry(marked));
   EXPECT_EQ((*ledger)->entries().value()[0].mark, marked.mark);
+  ASSERT_TRUE((*ledger)->add_photo_bytes({"p1", "2026-03-04T09:20:00", 3, 0}, 0, "abc"));
   ASSERT_TRUE((*ledger)->add_change({0, "c1", "2026-03-04T09:20:00", "{}"}));
   for (const char* text :
        {"UPDATE plan SET job_name = 'x'", "DELETE FROM plan", "UPDATE entry SET note = 'x'", "DELETE FROM entry",
         "UPDATE entry_key SET entry_id = 9", "DELETE FROM entry_key", "UPDATE schema_version SET version = 9",
         "DELETE FROM schema_version", "UPDATE look_change SET body = 'x'", "DELETE FROM look_change",
-        "UPDATE entry_mark SET mark = 'x'", "DELETE FROM entry_mark"}) {
+        "UPDATE entry_mark SET mark = 'x'", "DELETE FROM entry_mark", "UPDATE photo SET size = 9", "DELETE FROM photo",
+        "UPDATE photo_bytes SET bytes = 'x'", "DELETE FROM photo_bytes"}) {
     EXPECT_THAT(sql(file(), text), testing::HasSubstr("only added")) << text;
   }
   EXPECT_EQ((*ledger)->plans().value().size(), 1u);
@@ -197,7 +236,7 @@ TEST_F(LedgerTest, BringsAVersionOneFileUpToDate) {
   sql(file(), "SELECT COUNT(*) FROM entry", &rows);
   EXPECT_EQ(rows, "3") << "nothing is removed";
   sql(file(), "SELECT group_concat(version) FROM schema_version", &versions);
-  EXPECT_EQ(versions, "1,2,3,4,5");
+  EXPECT_EQ(versions, "1,2,3,4,5,6");
 }
 
 TEST_F(LedgerTest, BringsAVersionTwoFileUpToDate) {
@@ -351,6 +390,12 @@ class PostgresTest : public testing::Test {
   }
   std::string base_, url_, schema_;
 };
+
+TEST_F(PostgresTest, KeepsPhotosInPieces) {
+  auto ledger = open(url_);
+  ASSERT_TRUE(ledger) << ledger.error().what;
+  keeps_photos_in_pieces(**ledger, "photo-1");
+}
 
 TEST_F(PostgresTest, KeepsPlansAndEntries) {
   auto ledger = open(url_);

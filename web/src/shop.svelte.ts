@@ -1,6 +1,7 @@
 // The page's state: the plan and the log as last seen, the link to the service, and what waits to be sent.
 import { whatMoved, type Move } from './now';
 import { Book } from './intake/book.svelte';
+import { device, PhotoBox } from './intake/photos.svelte';
 import { readBoards, readLooks, type Boards, type Looks } from './look/looks';
 import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
 import { readHelps, readLog, readPlan, type Helps, type LogEntry, type Plan } from './plan';
@@ -43,6 +44,7 @@ export class Shop {
   boardsState = $state<'none' | 'busy' | 'ready' | 'failed'>('none');
 
   readonly book: Book;
+  readonly photos = new PhotoBox(device());
 
   private boardsOf = '';
   private tag = '';
@@ -77,6 +79,7 @@ export class Shop {
     void this.fetchLog();
     void this.book.fetch();
     void this.book.fetchChoices();
+    void this.photos.start();
     this.connect();
     return () => {
       clearInterval(tick);
@@ -113,6 +116,8 @@ export class Shop {
       void this.book.fetch();
       void this.book.fetchChoices();
       void this.book.send();
+      void this.photos.send();
+      this.photos.askAgain();
       if (this.helpsState === 'busy') void this.askHelps(); // the answer may have come while the line was down
     };
     source.addEventListener('plan', () => {
@@ -126,6 +131,7 @@ export class Shop {
     source.addEventListener('looks', () => {
       if (this.looksState === 'busy') void this.askLooks();
     });
+    source.addEventListener('photo', () => this.photos.askAgain());
     source.addEventListener('boards', () => {
       if (this.boardsState === 'busy') void this.askBoards(this.boardsOf);
     });
