@@ -13,7 +13,7 @@ function shop(failAt: number, refuse = false) {
     const bytes = [...new Uint8Array(init.body as ArrayBuffer)];
     if (bytes.length > 0 && ++pieces === failAt) throw new TypeError('the line is down');
     const have = (got[id] ??= []);
-    if (Number(parts[3]) === have.length) have.push(...bytes);
+    if (Number(parts[3]) === have.length) for (const byte of bytes) have.push(byte);
     return new Response(JSON.stringify({ id, size: Number(parts[2]), have: have.length }));
   });
   vi.stubGlobal('fetch', fetch);
