@@ -157,7 +157,7 @@ class PostgresLedger final : public Ledger {
       const std::string_view more = new_bytes(bytes, offset, there);
       if (more.empty()) return there;
       work.exec_params0("INSERT INTO photo_bytes (photo, offset_in, bytes) VALUES ($1, $2, $3)", photo.id, there,
-                        pqxx::binary_cast(more));
+                        pqxx::binarystring(more.data(), more.size()));
       return there + static_cast<long long>(more.size());
     });
     if (have && differs) return tl::unexpected(photo_differs(photo.id));
@@ -185,8 +185,8 @@ class PostgresLedger final : public Ledger {
       if (about.empty()) return all;
       for (const auto& row :
            work.exec_params("SELECT bytes FROM photo_bytes WHERE photo = $1 ORDER BY offset_in", id)) {
-        const auto part = row[0].as<std::basic_string<std::byte>>();
-        all.append(reinterpret_cast<const char*>(part.data()), part.size());
+        const pqxx::binarystring part(row[0]);
+        all.append(part.get(), part.size());
       }
       whole = static_cast<long long>(all.size()) == about[0][0].as<long long>();
       return all;

@@ -70,7 +70,10 @@ export class PhotoBox {
   private busy = false;
   private again = new Map<string, number>();
 
-  constructor(private readonly blobs: Blobs) {}
+  constructor(
+    private readonly blobs: Blobs,
+    private readonly piece = PIECE,
+  ) {}
 
   async start(): Promise<void> {
     const kept = await this.blobs.all();
@@ -109,7 +112,7 @@ export class PhotoBox {
     let have = await this.post(id, blob, 0, 0);
     while (typeof have === 'number' && have < blob.size) {
       this.mark(id, { state: 'sending', have });
-      have = await this.post(id, blob, have, Math.min(blob.size, have + PIECE));
+      have = await this.post(id, blob, have, Math.min(blob.size, have + this.piece));
     }
     if (have === 'refused') return true;
     if (have === 'lost') {

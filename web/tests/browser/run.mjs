@@ -4,6 +4,7 @@
 import { mkdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
+import { intakeChecks } from './intake.mjs';
 import { lookChecks } from './looks.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
@@ -43,17 +44,17 @@ const sizes = { phone: { width: 360, height: 740 }, desktop: { width: 1280, heig
 
 // A page of its own profile that remembers what went wrong in it.
 const fresh = (...how) => inTime(open(...how));
-async function open(size, scheme = 'light', before = async () => {}) {
+async function open(size, scheme = 'light', before = async () => {}, where = url) {
   const context = await browser.newContext({ viewport: size, colorScheme: scheme, locale: 'en-GB', reducedMotion: 'reduce' });
   const page = await context.newPage();
   page.troubles = [];
   page.on('console', (m) => m.type() === 'error' && page.troubles.push(m.text()));
   page.on('pageerror', (e) => page.troubles.push(String(e)));
   page.on('request', (r) => {
-    if (!r.url().startsWith(new URL(url).origin) && !r.url().startsWith('data:')) page.troubles.push(`asks ${r.url()}`);
+    if (!r.url().startsWith(new URL(where).origin) && !r.url().startsWith('data:')) page.troubles.push(`asks ${r.url()}`);
   });
   await before(page);
-  await page.goto(url);
+  await page.goto(where);
   return { page, close: () => context.close() };
 }
 const ready = (page) => page.waitForSelector('#now .nexts, #now .big', { timeout: 10_000 });
@@ -140,6 +141,7 @@ await tally.check('what would bring a date forward is worked out while the page 
 });
 
 await lookChecks(tally, fresh, sizes, screens, url);
+await intakeChecks(tally, fresh, sizes, screens);
 
 await tally.check('a step logged is stored, arrives on another screen, and survives reloading', async () => {
   const one = await fresh(sizes.phone);
@@ -231,7 +233,7 @@ await tally.check('no plan: says so and what to do', async () => {
   const { page, close } = await fresh(sizes.phone, 'light', (p) =>
     p.route('**/api/plan', (route) => route.fulfill({ status: 404, json: { what: 'no plan yet', expected: 'a job', remedy: 'x' } })),
   );
-  await page.getByText('No plan yet:').waitFor({ timeout: 10_000 });
+  await page.getByRole('heading', { name: 'No plan yet' }).waitFor({ timeout: 10_000 });
   await page.screenshot({ path: `${screens}phone-empty.png` });
   await noAxeFindings(page);
   await noSidewaysScroll(page);
