@@ -4,6 +4,7 @@ import './style/page.css';
 import './style/now.css';
 import './style/sheets.css';
 import './style/look.css';
+import './style/slate.css';
 import './style/wide.css'; // last: it overrules for wide screens and print
 
 const target = document.getElementById('page');

@@ -4,6 +4,7 @@
 import { mkdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
+import { daysChecks } from './days.mjs';
 import { lookChecks } from './looks.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
@@ -139,6 +140,7 @@ await tally.check('what would bring a date forward is worked out while the page 
   await close();
 });
 
+await daysChecks(tally, fresh, sizes, screens);
 await lookChecks(tally, fresh, sizes, screens, url);
 
 await tally.check('a step logged is stored, arrives on another screen, and survives reloading', async () => {
