@@ -1,5 +1,6 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
+import { keepForOffline } from './offline/register';
 import './style/page.css';
 import './style/now.css';
 import './style/sheets.css';
@@ -9,3 +10,4 @@ import './style/wide.css'; // last: it overrules for wide screens and print
 
 const target = document.getElementById('page');
 if (target) mount(App, { target });
+keepForOffline();

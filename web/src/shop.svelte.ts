@@ -1,6 +1,7 @@
 // The page's state: the plan and the log as last seen, the link to the service, and what waits to be sent.
 import { whatMoved, type Move } from './now';
 import { readBoards, readLooks, type Boards, type Looks } from './look/looks';
+import { keptAt } from './offline/kept';
 import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
 import { readHelps, readLog, readPlan, type Helps, type LogEntry, type Plan } from './plan';
 import { deviceWall, parseWall, toIso, type Wall } from './time';
@@ -225,12 +226,14 @@ export class Shop {
     try {
       const response = await fetch('/api/plan', { headers: this.tag ? { 'If-None-Match': this.tag } : {} });
       const shopNow = parseWall(response.headers.get('Tackcloth-Now') ?? '');
+      const kept = keptAt(response);
       // Whole minutes come over the wire; a smaller difference is no difference.
       if (shopNow !== null) {
-        const difference = shopNow - deviceWall(new Date());
+        const difference = shopNow - deviceWall(kept ?? new Date());
         this.offset = Math.abs(difference) < 90_000 ? 0 : difference;
         this.tick();
       }
+      if (kept) this.old(kept);
       if (response.status === 304) return;
       if (response.status === 404) {
         this.state = 'empty';
@@ -255,7 +258,7 @@ export class Shop {
       if (this.helpsState === 'ready' && this.tag !== '') this.helpsState = 'old';
       this.tag = tag;
       this.madeAt = response.headers.get('Tackcloth-Made-At') ?? '';
-      this.seenAt = this.now;
+      if (!kept) this.seenAt = this.now;
       this.state = 'ready';
       this.error = null;
     } catch {
@@ -269,10 +272,21 @@ export class Shop {
   private async fetchLog(): Promise<void> {
     try {
       const response = await fetch('/api/log');
-      if (response.ok) this.log = readLog(await response.json());
+      if (!response.ok) return;
+      this.log = readLog(await response.json());
+      const kept = keptAt(response);
+      if (kept) this.old(kept);
     } catch {
       // The link notice says it.
     }
+  }
+
+  // What is shown is what was kept on this device (offline/worker.ts): it is said, with its hour, and asked for again.
+  private old(kept: Date): void {
+    const from = deviceWall(kept) + this.offset;
+    this.seenAt = this.link === 'lost' && this.seenAt > 0 ? Math.min(this.seenAt, from) : from;
+    if (this.link === 'live') this.timers.push(setTimeout(() => this.connect(), RETRY_MS));
+    this.link = 'lost';
   }
 
   private fail(refusal: Refusal): void {

@@ -5,6 +5,7 @@ import { mkdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
 import { daysChecks } from './days.mjs';
+import { offlineChecks } from './offline.mjs';
 import { lookChecks } from './looks.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
@@ -42,10 +43,11 @@ process.on('uncaughtException', (error) => {
 });
 const sizes = { phone: { width: 360, height: 740 }, desktop: { width: 1280, height: 800 } };
 
-// A page of its own profile that remembers what went wrong in it.
+// A page of its own profile that remembers what went wrong in it. Without the service worker, whose requests could not be
+// answered by the checks themselves; offline.mjs is about it.
 const fresh = (...how) => inTime(open(...how));
 async function open(size, scheme = 'light', before = async () => {}) {
-  const context = await browser.newContext({ viewport: size, colorScheme: scheme, locale: 'en-GB', reducedMotion: 'reduce' });
+  const context = await browser.newContext({ viewport: size, colorScheme: scheme, locale: 'en-GB', reducedMotion: 'reduce', serviceWorkers: 'block' });
   const page = await context.newPage();
   page.troubles = [];
   page.on('console', (m) => m.type() === 'error' && page.troubles.push(m.text()));
@@ -141,6 +143,7 @@ await tally.check('what would bring a date forward is worked out while the page 
 });
 
 await daysChecks(tally, fresh, sizes, screens);
+await offlineChecks(tally, browser, sizes, screens, url);
 await lookChecks(tally, fresh, sizes, screens, url);
 
 await tally.check('a step logged is stored, arrives on another screen, and survives reloading', async () => {
