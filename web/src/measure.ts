@@ -63,8 +63,19 @@ export class Measure {
   }
 }
 
-// "12.50" and "EUR" in the way of the reader; the digits are never touched.
-export function money(amount: string, currency: string): string {
+// "12.50" and "EUR" in the way of the reader. The digits are never touched: a decimal string is formatted exactly
+// (ECMA-402, Number.prototype.toLocaleString on strings), with as many places as it has.
+export function money(amount: string, currency: string, locale = ''): string {
   if (amount === '') return '–';
+  if (locale !== '' && /^-?\d+(\.\d+)?$/.test(amount)) {
+    const places = amount.split('.')[1]?.length ?? 0;
+    const digits = { minimumFractionDigits: places, maximumFractionDigits: places };
+    try {
+      const style = currency === '' ? {} : ({ style: 'currency', currency } as const);
+      return new Intl.NumberFormat(locale, { ...style, ...digits }).format(amount as unknown as number);
+    } catch {
+      // Not a currency that is known here: as the plan has it.
+    }
+  }
   return currency === '' ? amount : `${amount} ${currency}`;
 }

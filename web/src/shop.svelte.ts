@@ -11,6 +11,7 @@ export interface Refusal {
   what: string;
   expected: string;
   remedy: string;
+  ours?: boolean; // said by this page, in its language; else by the service, in English
 }
 const TICK_MS = 10_000;
 const RETRY_MS = 3_000;
@@ -248,6 +249,7 @@ export class Shop {
           what: say('error.unreadable'),
           expected: say('error.unreadableExpected'),
           remedy: say('error.unreadableRemedy'),
+          ours: true,
         });
       }
       if (this.plan && this.tag !== '') {
@@ -264,7 +266,7 @@ export class Shop {
     } catch {
       this.link = 'lost';
       if (!this.plan && this.state === 'loading') {
-        this.fail({ what: say('link.lost', { when: '–' }), expected: '', remedy: '' });
+        this.fail({ what: say('link.lost', { when: '–' }), expected: '', remedy: '', ours: true });
       }
     }
   }

@@ -1,4 +1,8 @@
-// Every word the page says, in one place. A translation is another object of the same shape; {names} are filled in.
+// Every word the page says, in one place. A translation is another object of the same shape (words/); {names} are filled
+// in. English is where a new word is added; the translations then do not compile until they have it.
+import { tongue, type Language } from './tongue.svelte';
+import { deutsch } from './words/deutsch';
+
 export const english = {
   'page.title': 'Tackcloth',
   'page.skip': 'Skip to what to do now',
@@ -14,6 +18,7 @@ export const english = {
   'head.units': 'Measures',
   'head.metric': 'Metric',
   'head.us': 'US',
+  'head.language': 'Language',
 
   'link.live': 'Up to date',
   'link.connecting': 'Connecting…',
@@ -266,9 +271,21 @@ export const english = {
 } as const;
 
 export type Word = keyof typeof english;
+export type Words = Record<Word, string>;
+
+export const languages: Record<Language, Words> = { en: english, de: deutsch };
+
+// The sentence in its parts: what was filled in carries its name.
+export function sayParts(word: Word, fill: Record<string, string | number> = {}): { name: string; text: string }[] {
+  return languages[tongue.language][word].split(/(\{\w+\})/).flatMap((text) => {
+    const name = /^\{(\w+)\}$/.exec(text)?.[1] ?? '';
+    if (name !== '' && name in fill) return [{ name, text: String(fill[name]) }];
+    return text === '' ? [] : [{ name: '', text }];
+  });
+}
 
 export function say(word: Word, fill: Record<string, string | number> = {}): string {
-  return english[word].replace(/\{(\w+)\}/g, (whole, name: string) => (name in fill ? String(fill[name]) : whole));
+  return sayParts(word, fill).map((part) => part.text).join('');
 }
 
 export function sayStretch(parts: { days: number; hours: number; minutes: number }): string {

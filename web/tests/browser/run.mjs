@@ -6,6 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
 import { daysChecks } from './days.mjs';
 import { offlineChecks } from './offline.mjs';
+import { languageChecks } from './language.mjs';
 import { lookChecks } from './looks.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
@@ -143,6 +144,7 @@ await tally.check('what would bring a date forward is worked out while the page 
 });
 
 await daysChecks(tally, fresh, sizes, screens);
+await languageChecks(tally, browser, sizes, screens, url);
 await offlineChecks(tally, browser, sizes, screens, url);
 await lookChecks(tally, fresh, sizes, screens, url);
 
