@@ -54,6 +54,14 @@ export interface Price {
   total: string;
   hours: number;
 }
+// Vapour of the busiest day of a piece's coats. null: not to be had (no fan does it, no hour is known).
+export interface Vapour {
+  worst_component: string;
+  mixture_share: number; // of the limits for breathing over a shift: 1 is the limit
+  lel_share: number; // of what can be set alight
+  reentry_h: number | null;
+  fan_needed_m3_h: number | null;
+}
 export interface Piece {
   id: string;
   name: string;
@@ -70,6 +78,7 @@ export interface Piece {
   zones: Zone[];
   schedule: Step[];
   price: Price;
+  vapour: Vapour | null; // null: the plan does not say
   care: string[];
 }
 export type Severity = 'note' | 'caution' | 'must-not';
@@ -204,6 +213,21 @@ function readPrice(value: unknown): Price {
   };
 }
 
+// Without both shares nothing is said of the air: half a word would read as an all-clear.
+function readVapour(value: unknown): Vapour | null {
+  const raw = record(value);
+  const mixture = numberOrNull(raw.mixture_share);
+  const lel = numberOrNull(raw.lel_share);
+  if (mixture === null || lel === null) return null;
+  return {
+    worst_component: text(raw.worst_component),
+    mixture_share: mixture,
+    lel_share: lel,
+    reentry_h: numberOrNull(raw.reentry_h),
+    fan_needed_m3_h: numberOrNull(raw.fan_needed_m3_h),
+  };
+}
+
 function readPiece(value: unknown): Piece {
   const raw = record(value);
   return {
@@ -232,6 +256,7 @@ function readPiece(value: unknown): Piece {
     }),
     schedule: list(raw.schedule).map(readStep),
     price: readPrice(raw.price),
+    vapour: readVapour(raw.air),
     care: texts(raw.care),
   };
 }
