@@ -1,6 +1,7 @@
 // The installed page: opens without a line, says how old it is, and what was logged arrives once. The line is a proxy of
 // our own that can be cut for good, so that the service worker's requests are cut with it.
 import { request as ask, createServer } from 'node:http';
+import { gzipSync } from 'node:zlib';
 import { must, noAxeFindings, noSidewaysScroll } from './checks.mjs';
 
 class Line {
@@ -147,6 +148,20 @@ export async function offlineChecks(tally, browser, sizes, screens, url) {
     await live(again);
     await context.close();
     await line.cut();
+  });
+
+  // 200 kB: what the design allows the first load, without photos.
+  await tally.check('installing: the first load is below 200 kB, compressed', async () => {
+    const context = await browser.newContext({ viewport: sizes.phone, serviceWorkers: 'block' });
+    const page = await context.newPage();
+    const bodies = [];
+    page.on('response', (r) => r.request().url().includes('/api/') || bodies.push(r.body()));
+    await page.goto(url);
+    await ready(page);
+    const packed = (await Promise.all(bodies)).map((b) => gzipSync(b).length);
+    const sum = packed.reduce((a, b) => a + b, 0);
+    must(packed.length >= 3 && sum < 200_000, `${sum} bytes in ${packed.length} files`);
+    await context.close();
   });
 
   await tally.check('installing: the manifest, its icons and the worker are served, and nothing of it is refused by the policy', async () => {
