@@ -6,6 +6,7 @@ const FT2_PER_M2 = 1 / (0.3048 * 0.3048);
 const UM_PER_MIL = 25.4;
 const L_PER_QT = 3.785411784 / 4;
 const MM_PER_FT = 304.8;
+const M3_H_PER_CFM = 0.3048 ** 3 * 60;
 
 export class Measure {
   constructor(
@@ -44,6 +45,10 @@ export class Measure {
     const fraction = part > 0 ? `${part}/${of}` : '';
     return `${[whole > 0 || !fraction ? String(whole) : '', fraction].filter(Boolean).join(' ')} in`;
   }
+  // Rounded up: a fan that is a little too strong does no harm.
+  airFlow(m3_h: number): string {
+    return this.system === 'us' ? `${this.say(Math.ceil(m3_h / M3_H_PER_CFM), 0)} ft³/min` : `${this.say(Math.ceil(m3_h), 0)} m³/h`;
+  }
   tape(mm: number): string {
     return this.system === 'us' ? `${this.say(mm / MM_PER_FT, 1)} ft` : `${this.say(mm / 1000, 1)} m`;
   }
@@ -63,8 +68,19 @@ export class Measure {
   }
 }
 
-// "12.50" and "EUR" in the way of the reader; the digits are never touched.
-export function money(amount: string, currency: string): string {
+// "12.50" and "EUR" in the way of the reader. The digits are never touched: a decimal string is formatted exactly
+// (ECMA-402, Number.prototype.toLocaleString on strings), with as many places as it has.
+export function money(amount: string, currency: string, locale = ''): string {
   if (amount === '') return '–';
+  if (locale !== '' && /^-?\d+(\.\d+)?$/.test(amount)) {
+    const places = amount.split('.')[1]?.length ?? 0;
+    const digits = { minimumFractionDigits: places, maximumFractionDigits: places };
+    try {
+      const style = currency === '' ? {} : ({ style: 'currency', currency } as const);
+      return new Intl.NumberFormat(locale, { ...style, ...digits }).format(amount as unknown as number);
+    } catch {
+      // Not a currency that is known here: as the plan has it.
+    }
+  }
   return currency === '' ? amount : `${amount} ${currency}`;
 }

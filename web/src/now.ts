@@ -22,7 +22,7 @@ const MINUTE = 60_000;
 const SOON = 15 * MINUTE;
 
 // A must-not stands against everything but looking at the piece and the test that may lift it.
-const HARMLESS = new Set(['take_in', 'lead_test']);
+export const HARMLESS = new Set(['take_in', 'lead_test']);
 
 export const isFilm = (step: Step): boolean => step.wet_um > 0;
 

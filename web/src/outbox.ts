@@ -24,21 +24,26 @@ export const HOLD_MS = 4_000; // time to take a slip of the finger back
 
 export class Outbox {
   entries: Outgoing[] = [];
+  private readonly mine: Set<string>; // every key this page has held, also those it is done with
 
   constructor(
     private readonly keep: Keep,
     private readonly post: Post,
     private readonly changed: (entries: Outgoing[], stored: Outgoing | null) => void,
   ) {
+    this.entries = this.read().map((e) => ({ ...e, state: e.state === 'refused' ? 'refused' : 'kept' }));
+    this.mine = new Set(this.entries.map((e) => e.key));
+  }
+
+  private read(): Outgoing[] {
     try {
-      const read: unknown = JSON.parse(keep.getItem(NAME) ?? '[]');
-      if (Array.isArray(read)) {
-        this.entries = read
-          .filter((e) => typeof e?.key === 'string' && typeof e?.step === 'string' && typeof e?.what === 'string')
-          .map((e) => ({ note: '', when: '', label: e.step, why: '', ...e, state: e.state === 'refused' ? 'refused' : 'kept' }));
-      }
+      const read: unknown = JSON.parse(this.keep.getItem(NAME) ?? '[]');
+      if (!Array.isArray(read)) return [];
+      return read
+        .filter((e) => typeof e?.key === 'string' && typeof e?.step === 'string' && typeof e?.what === 'string')
+        .map((e) => ({ note: '', when: '', label: e.step, why: '', state: 'kept', ...e }));
     } catch {
-      this.entries = []; // a damaged store must not keep the page from opening
+      return []; // a damaged store must not keep the page from opening
     }
   }
 
@@ -76,6 +81,12 @@ export class Outbox {
 
   // In the order they were made; `all` also sends what is still held.
   async sendKept(all = false): Promise<void> {
+    // What another tab kept and left behind; what it holds may still be taken back there.
+    const left = this.read().filter((e) => e.state === 'kept' && !this.mine.has(e.key));
+    if (left.length > 0) {
+      this.entries = [...this.entries, ...left];
+      this.tell(null);
+    }
     for (const { key, state } of this.entries) {
       if (state === 'kept' || (all && state === 'held')) await this.send(key);
     }
@@ -86,9 +97,13 @@ export class Outbox {
     this.tell(null);
   }
 
+  // Another tab of this page writes to the same store: what it has put there since is left in it. An entry that both
+  // hold is sent by both and stored once, by its key.
   private tell(stored: Outgoing | null): void {
+    for (const { key } of this.entries) this.mine.add(key);
     try {
-      this.keep.setItem(NAME, JSON.stringify(this.entries));
+      const others = this.read().filter((e) => !this.mine.has(e.key));
+      this.keep.setItem(NAME, JSON.stringify([...others, ...this.entries]));
     } catch {
       // No room or not allowed: the entries live as long as the page does.
     }

@@ -29,7 +29,7 @@ export interface Step {
   ready_p50: string;
   ready_p90: string;
   recoat_closes: string | null;
-  turns: { start: string; end: string }[]; // stretches of hands-on time; more than one for long work
+  turns: { start: string; end: string; who: string[] }[]; // stretches of hands-on time; more than one for long work
   waits_for: WaitFor[] | null; // null: the plan does not say
   room: string;
   air: Air;
@@ -54,11 +54,20 @@ export interface Price {
   total: string;
   hours: number;
 }
+// Vapour of the busiest day of a piece's coats. null: not to be had (no fan does it, no hour is known).
+export interface Vapour {
+  worst_component: string;
+  mixture_share: number; // of the limits for breathing over a shift: 1 is the limit
+  lel_share: number; // of what can be set alight
+  reentry_h: number | null;
+  fan_needed_m3_h: number | null;
+}
 export interface Piece {
   id: string;
   name: string;
   owner: string;
   room: string;
+  resting_units: number; // resting places it takes while a coat dries
   due: string | null;
   finish: string;
   late: boolean;
@@ -69,6 +78,7 @@ export interface Piece {
   zones: Zone[];
   schedule: Step[];
   price: Price;
+  vapour: Vapour | null; // null: the plan does not say
   care: string[];
 }
 export type Severity = 'note' | 'caution' | 'must-not';
@@ -108,6 +118,15 @@ export interface Taught {
   promises: Moved[];
   messages: string[];
 }
+export interface Person {
+  id: string;
+  name: string;
+  hours: { start: string; end: string }[];
+}
+export interface Room {
+  id: string;
+  resting_places: number;
+}
 export interface Plan {
   shop: string;
   start: string;
@@ -117,6 +136,8 @@ export interface Plan {
   proven: boolean;
   currency: string;
   units: 'metric' | 'us';
+  people: Person[]; // empty in plans of an earlier version
+  rooms: Room[];
   pieces: Piece[];
   findings: Finding[];
   purchases: Purchase[];
@@ -167,7 +188,7 @@ function readStep(value: unknown): Step {
     ready_p50: text(raw.ready_p50),
     ready_p90: text(raw.ready_p90),
     recoat_closes: textOrNull(raw.recoat_closes),
-    turns: list(raw.turns).map((t) => ({ start: text(record(t).start), end: text(record(t).end) })),
+    turns: list(raw.turns).map((t) => ({ start: text(record(t).start), end: text(record(t).end), who: texts(record(t).who) })),
     waits_for: Array.isArray(raw.waits_for)
       ? raw.waits_for.map((w) => ({ step: text(record(w).step), need: text(record(w).need) }))
       : null,
@@ -192,6 +213,21 @@ function readPrice(value: unknown): Price {
   };
 }
 
+// Without both shares nothing is said of the air: half a word would read as an all-clear.
+function readVapour(value: unknown): Vapour | null {
+  const raw = record(value);
+  const mixture = numberOrNull(raw.mixture_share);
+  const lel = numberOrNull(raw.lel_share);
+  if (mixture === null || lel === null) return null;
+  return {
+    worst_component: text(raw.worst_component),
+    mixture_share: mixture,
+    lel_share: lel,
+    reentry_h: numberOrNull(raw.reentry_h),
+    fan_needed_m3_h: numberOrNull(raw.fan_needed_m3_h),
+  };
+}
+
 function readPiece(value: unknown): Piece {
   const raw = record(value);
   return {
@@ -199,6 +235,7 @@ function readPiece(value: unknown): Piece {
     name: text(raw.name) || text(raw.id),
     owner: text(raw.owner),
     room: text(raw.room),
+    resting_units: Math.max(1, number(raw.resting_units)),
     due: textOrNull(raw.due),
     finish: text(raw.finish),
     late: raw.late === true,
@@ -219,6 +256,7 @@ function readPiece(value: unknown): Piece {
     }),
     schedule: list(raw.schedule).map(readStep),
     price: readPrice(raw.price),
+    vapour: readVapour(raw.air),
     care: texts(raw.care),
   };
 }
@@ -292,6 +330,15 @@ export function readPlan(value: unknown): Plan | null {
     proven: raw.proven === true,
     currency: text(raw.currency),
     units: raw.units === 'us' ? 'us' : 'metric',
+    people: list(raw.people).map((p) => {
+      const one = record(p);
+      return {
+        id: text(one.id),
+        name: text(one.name) || text(one.id),
+        hours: list(one.hours).map((h) => ({ start: text(record(h).start), end: text(record(h).end) })),
+      };
+    }),
+    rooms: list(raw.rooms).map((r) => ({ id: text(record(r).id), resting_places: number(record(r).resting_places) })),
     pieces: raw.pieces.map(readPiece),
     findings: list(raw.findings).map(readFinding),
     purchases: list(raw.purchases).map(readPurchase),

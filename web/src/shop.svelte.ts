@@ -3,6 +3,7 @@ import { whatMoved, type Move } from './now';
 import { Book } from './intake/book.svelte';
 import { device, PhotoBox } from './intake/photos.svelte';
 import { readBoards, readLooks, type Boards, type Looks } from './look/looks';
+import { keptAt } from './offline/kept';
 import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
 import { readHelps, readLog, readPlan, type Helps, type LogEntry, type Plan } from './plan';
 import { deviceWall, parseWall, toIso, type Wall } from './time';
@@ -12,6 +13,7 @@ export interface Refusal {
   what: string;
   expected: string;
   remedy: string;
+  ours?: boolean; // said by this page, in its language; else by the service, in English
 }
 const TICK_MS = 10_000;
 const RETRY_MS = 3_000;
@@ -242,12 +244,14 @@ export class Shop {
     try {
       const response = await fetch('/api/plan', { headers: this.tag ? { 'If-None-Match': this.tag } : {} });
       const shopNow = parseWall(response.headers.get('Tackcloth-Now') ?? '');
+      const kept = keptAt(response);
       // Whole minutes come over the wire; a smaller difference is no difference.
       if (shopNow !== null) {
-        const difference = shopNow - deviceWall(new Date());
+        const difference = shopNow - deviceWall(kept ?? new Date());
         this.offset = Math.abs(difference) < 90_000 ? 0 : difference;
         this.tick();
       }
+      if (kept) this.old(kept);
       if (response.status === 304) return;
       if (response.status === 404) {
         this.state = 'empty';
@@ -262,6 +266,7 @@ export class Shop {
           what: say('error.unreadable'),
           expected: say('error.unreadableExpected'),
           remedy: say('error.unreadableRemedy'),
+          ours: true,
         });
       }
       if (this.plan && this.tag !== '') {
@@ -272,13 +277,13 @@ export class Shop {
       if (this.helpsState === 'ready' && this.tag !== '') this.helpsState = 'old';
       this.tag = tag;
       this.madeAt = response.headers.get('Tackcloth-Made-At') ?? '';
-      this.seenAt = this.now;
+      if (!kept) this.seenAt = this.now;
       this.state = 'ready';
       this.error = null;
     } catch {
       this.link = 'lost';
       if (!this.plan && this.state === 'loading') {
-        this.fail({ what: say('link.lost', { when: '–' }), expected: '', remedy: '' });
+        this.fail({ what: say('link.lost', { when: '–' }), expected: '', remedy: '', ours: true });
       }
     }
   }
@@ -286,10 +291,21 @@ export class Shop {
   private async fetchLog(): Promise<void> {
     try {
       const response = await fetch('/api/log');
-      if (response.ok) this.log = readLog(await response.json());
+      if (!response.ok) return;
+      this.log = readLog(await response.json());
+      const kept = keptAt(response);
+      if (kept) this.old(kept);
     } catch {
       // The link notice says it.
     }
+  }
+
+  // What is shown is what was kept on this device (offline/worker.ts): it is said, with its hour, and asked for again.
+  private old(kept: Date): void {
+    const from = deviceWall(kept) + this.offset;
+    this.seenAt = this.link === 'lost' && this.seenAt > 0 ? Math.min(this.seenAt, from) : from;
+    if (this.link === 'live') this.timers.push(setTimeout(() => this.connect(), RETRY_MS));
+    this.link = 'lost';
   }
 
   private fail(refusal: Refusal): void {

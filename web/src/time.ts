@@ -46,6 +46,9 @@ export class Clockface {
   date(wall: Wall): string {
     return this.day.format(wall);
   }
+  dayShort(wall: Wall): string {
+    return this.shortDay.format(wall);
+  }
   // The hour alone when it is today, with the year when it is another.
   moment(wall: Wall, now: Wall): string {
     if (dayOf(wall) === dayOf(now)) return this.hour(wall);

@@ -1,5 +1,5 @@
 // How things are shown: the reader's measures, clock and locale, handed to every part of the page.
-import { Measure, type System } from './measure';
+import { Measure, money, type System } from './measure';
 import { Clockface, parseWall, stretch, type Wall } from './time';
 import { say, sayStretch } from './words';
 
@@ -17,6 +17,9 @@ export class View {
     this.measure = new Measure(system, locale);
   }
 
+  money(amount: string): string {
+    return money(amount, this.currency, this.locale);
+  }
   when(text: string): string {
     return this.clock.momentOf(text, this.now);
   }

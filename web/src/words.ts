@@ -1,4 +1,8 @@
-// Every word the page says, in one place. A translation is another object of the same shape; {names} are filled in.
+// Every word the page says, in one place. A translation is another object of the same shape (words/); {names} are filled
+// in. English is where a new word is added; the translations then do not compile until they have it.
+import { tongue, type Language } from './tongue.svelte';
+import { deutsch } from './words/deutsch';
+
 export const english = {
   'page.title': 'Tackcloth',
   'page.skip': 'Skip to what to do now',
@@ -14,6 +18,7 @@ export const english = {
   'head.units': 'Measures',
   'head.metric': 'Metric',
   'head.us': 'US',
+  'head.language': 'Language',
 
   'link.live': 'Up to date',
   'link.connecting': 'Connecting…',
@@ -378,6 +383,38 @@ export const english = {
   'two.take': 'Use the other one',
   'two.leave': 'Leave it as it is',
 
+  'slate.heading': 'The days',
+  'slate.look': 'Seen by',
+  'slate.piece': 'Piece',
+  'slate.person': 'Person',
+  'slate.place': 'Resting place',
+  'slate.only': 'Show',
+  'slate.all': 'All',
+  'slate.promises': 'Promised days',
+  'slate.earlier': 'Earlier',
+  'slate.fromToday': 'From today',
+  'slate.later': 'Later',
+  'slate.from': 'Shown: {from} to {to}',
+  'slate.notYet': 'Work begins {when}.',
+  'slate.keyHands': 'Hands at work.',
+  'slate.keyDries': 'Drying: thick while wet, thin when nine in ten are ready; dotted from the hour half of them are.',
+  'slate.keyClosed': 'Somebody is there on the thick line. Nights are drawn narrower.',
+  'slate.today': 'Today',
+  'slate.nobody': 'Nobody is there.',
+  'slate.rest': 'Nothing is planned.',
+  'slate.promised': 'Promised: {piece}.',
+  'slate.finished': '{piece} is finished at {when}.',
+  'slate.late': 'Late: finished {when}.',
+  'slate.intime': 'finished {when}.',
+  'slate.odds': 'Drying alone: kept {odds} times in 100.',
+  'slate.places': '{used} of {places} places taken at most',
+  'slate.cautions': 'All cautions',
+  'slate.turn': 'part {turn} of {turns}',
+  'slate.dries': 'Dries from {on}: ready {p50} half of the time, {p90} nine times in ten.',
+  'slate.rests': 'Rests from {on} to {p90}.',
+  'slate.readyToday': 'Ready {p90}, nine times in ten.',
+  'slate.still': 'Still drying; ready {p90}, nine times in ten.',
+
   'pieces.heading': 'Pieces',
   'piece.owner': 'for {owner}',
   'piece.due': 'Promised {when}',
@@ -424,6 +461,26 @@ export const english = {
   'film.now': 'now',
   'film.scheme': 'thickness not to scale',
 
+  'air.heading': 'Air',
+  'course.temp': 'Warmth',
+  'course.rh': 'Humidity',
+  'course.coats': 'Coats',
+  'course.say': 'The air reckoned with at the hour each step begins. Each coat from wet to the hour nine in ten are ready; the dashed stroke is where half are.',
+  'course.table': 'The same in words',
+  'course.row': 'On {on}, at {air}: half ready {p50}, nine in ten {p90}.',
+  'course.rowNoAir': 'On {on}: half ready {p50}, nine in ten {p90}.',
+  'vapour.heading': 'Vapour on the busiest day',
+  'vapour.breathe': 'For breathing, over a shift',
+  'vapour.flame': 'Against catching fire: a tenth of what would burn',
+  'vapour.share': '{share} of the limit',
+  'vapour.over': 'Over the limit:',
+  'vapour.worst': 'Most of it:',
+  'vapour.fan': 'A fan of {flow} keeps it under the limits.',
+  'vapour.noFan': 'No fan in this room keeps it under the limits.',
+  'vapour.reentry': 'Stay out for at least {hours} h after the last coat.',
+  'vapour.noReentry': 'No hour can be named from which the room is clear: keep airing it, and go by the label.',
+  'vapour.unknown': 'This plan says nothing of the vapour: doors open, no flames, and go by the label.',
+
   'findings.heading': 'Cautions',
   'findings.none': 'No rule has anything to say about this plan.',
   'findings.must-not': 'Must not',
@@ -445,6 +502,7 @@ export const english = {
   'buy.total': 'All purchases',
 
   'cost.heading': 'Cost',
+  'cost.stick': 'The price cut into its kinds, in the order of the list below',
   'cost.materials': 'Materials',
   'cost.labour': 'Labour, {hours} h',
   'cost.overhead': 'Overhead',
@@ -461,9 +519,21 @@ export const english = {
 } as const;
 
 export type Word = keyof typeof english;
+export type Words = Record<Word, string>;
+
+export const languages: Record<Language, Words> = { en: english, de: deutsch };
+
+// The sentence in its parts: what was filled in carries its name.
+export function sayParts(word: Word, fill: Record<string, string | number> = {}): { name: string; text: string }[] {
+  return languages[tongue.language][word].split(/(\{\w+\})/).flatMap((text) => {
+    const name = /^\{(\w+)\}$/.exec(text)?.[1] ?? '';
+    if (name !== '' && name in fill) return [{ name, text: String(fill[name]) }];
+    return text === '' ? [] : [{ name: '', text }];
+  });
+}
 
 export function say(word: Word, fill: Record<string, string | number> = {}): string {
-  return english[word].replace(/\{(\w+)\}/g, (whole, name: string) => (name in fill ? String(fill[name]) : whole));
+  return sayParts(word, fill).map((part) => part.text).join('');
 }
 
 export function sayStretch(parts: { days: number; hours: number; minutes: number }): string {

@@ -5,6 +5,9 @@ import { mkdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
 import { intakeChecks } from './intake.mjs';
+import { daysChecks } from './days.mjs';
+import { offlineChecks } from './offline.mjs';
+import { languageChecks } from './language.mjs';
 import { lookChecks } from './looks.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
@@ -42,10 +45,11 @@ process.on('uncaughtException', (error) => {
 });
 const sizes = { phone: { width: 360, height: 740 }, desktop: { width: 1280, height: 800 } };
 
-// A page of its own profile that remembers what went wrong in it.
+// A page of its own profile that remembers what went wrong in it. Without the service worker, whose requests could not be
+// answered by the checks themselves; offline.mjs is about it.
 const fresh = (...how) => inTime(open(...how));
 async function open(size, scheme = 'light', before = async () => {}, where = url) {
-  const context = await browser.newContext({ viewport: size, colorScheme: scheme, locale: 'en-GB', reducedMotion: 'reduce' });
+  const context = await browser.newContext({ viewport: size, colorScheme: scheme, locale: 'en-GB', reducedMotion: 'reduce', serviceWorkers: 'block' });
   const page = await context.newPage();
   page.troubles = [];
   page.on('console', (m) => m.type() === 'error' && page.troubles.push(m.text()));
@@ -140,6 +144,9 @@ await tally.check('what would bring a date forward is worked out while the page 
   await close();
 });
 
+await daysChecks(tally, fresh, sizes, screens);
+await languageChecks(tally, browser, sizes, screens, url);
+await offlineChecks(tally, browser, sizes, screens, url);
 await lookChecks(tally, fresh, sizes, screens, url);
 await intakeChecks(tally, fresh, sizes, screens);
 

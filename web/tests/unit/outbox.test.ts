@@ -57,6 +57,31 @@ describe('the outbox', () => {
     outbox.remove('a');
     expect(outbox.entries).toEqual([]);
   });
+  it('leaves alone what another tab has put into the store, and sends what that one left behind', async () => {
+    const memory = new Memory();
+    const lost: Post = () => Promise.reject(new Error('offline'));
+    const one = new Outbox(memory, lost, () => {});
+    const sent: string[] = [];
+    const two = new Outbox(memory, (e) => (sent.push(e.key), ok(e)), () => {});
+    one.add(entry('a'));
+    one.add(entry('held'));
+    await one.send('a');
+    two.add(entry('b'));
+    const keys = () => (JSON.parse(memory.getItem('tackcloth.outbox')!) as { key: string }[]).map((e) => e.key).sort();
+    expect(keys()).toEqual(['a', 'b', 'held']);
+    two.remove('b');
+    expect(keys()).toEqual(['a', 'held']); // taken back is gone, for both
+    await two.sendKept();
+    expect(sent).toEqual(['a']);
+    expect(keys()).toEqual(['held']);
+  });
+  it('forgets what was taken back after a reload', () => {
+    const memory = new Memory();
+    new Outbox(memory, ok, () => {}).add(entry('a'));
+    const later = new Outbox(memory, ok, () => {});
+    later.remove('a');
+    expect(memory.getItem('tackcloth.outbox')).toBe('[]');
+  });
   it('opens although its store is damaged', () => {
     const memory = new Memory();
     memory.setItem('tackcloth.outbox', '{"not');
