@@ -81,7 +81,7 @@ void Connection::on_request() {
   Response response;
   if (host_.wants_events(request)) {
     if (host_.has_room_for_events()) return start_stream(message.version());
-    response = refusal(503, problem_of("too many pages are listening", "at most 64", "close some"));
+    response = refusal(503, problem_of("too many pages are listening", "at most 600", "close some"));
   } else {
     response = host_.respond(request);
   }

@@ -27,7 +27,7 @@ namespace {
 namespace asio = boost::asio;
 using asio::ip::tcp;
 
-constexpr std::size_t kMostConnections = 256, kMostStreams = 64;
+constexpr std::size_t kMostConnections = 900, kMostStreams = 600;
 
 class RunningServer final : public Server, private Host {
  public:
