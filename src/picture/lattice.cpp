@@ -1,5 +1,6 @@
 #include "picture/lattice.h"
 
+#include <algorithm>
 #include <cmath>
 #include <deque>
 #include <map>
@@ -63,9 +64,29 @@ std::size_t neighbour(const std::vector<Quad>& quads, const Member& m, int di, i
   return best;
 }
 
-// Least squares over the members; those that are off by more than a fifth of a cell go.
+// A square partly covered is smaller than its cell wants, and its middle is not the cell's.
+bool drop_odd_sizes(std::vector<Lattice::Square>& squares, const Homography& h) {
+  std::vector<double> share;
+  for (const auto& s : squares) {
+    const auto at = [&](double di, double dj) { return h.map({s.i + di, s.j + dj}); };
+    const Point a = at(-0.5, -0.5), b = at(0.5, -0.5), c = at(0.5, 0.5), d = at(-0.5, 0.5);
+    share.push_back(2 * s.area / std::abs((c.x - a.x) * (d.y - b.y) - (c.y - a.y) * (d.x - b.x)));
+  }
+  std::vector<double> sorted = share;
+  std::nth_element(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2), sorted.end());
+  const double usual = sorted[sorted.size() / 2];
+  std::vector<Lattice::Square> kept;
+  for (std::size_t n = 0; n < squares.size(); ++n)
+    if (share[n] > 0.8 * usual && share[n] < 1.3 * usual) kept.push_back(squares[n]);
+  const bool dropped = kept.size() < squares.size();
+  squares = std::move(kept);
+  return dropped;
+}
+
+// Least squares over the members; those that are off by more than a fifth of a cell, or than four times the middling
+// one, go.
 bool fit(std::vector<Lattice::Square>& squares, std::size_t least, Lattice& out) {
-  for (int round = 0; round < 6; ++round) {
+  for (int round = 0; round < 12; ++round) {
     if (squares.size() < least) return false;
     std::vector<Point> from, to;
     for (const auto& s : squares) {
@@ -87,10 +108,13 @@ bool fit(std::vector<Lattice::Square>& squares, std::size_t least, Lattice& out)
     out.to_picture = *h;
     out.rms = std::sqrt(sum / static_cast<double>(squares.size()));
     out.squares = squares;
-    if (worst < 0.2) return true;
+    std::vector<double> sorted = off;
+    std::nth_element(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2), sorted.end());
+    const double most = std::clamp(4 * sorted[sorted.size() / 2], 0.05, 0.2);
+    if (worst < most) return drop_odd_sizes(squares, *h) ? fit(squares, least, out) : true;
     std::vector<Lattice::Square> kept;
     for (std::size_t n = 0; n < squares.size(); ++n)
-      if (off[n] < std::max(0.2, 0.7 * worst)) kept.push_back(squares[n]);
+      if (off[n] < std::max(most, 0.7 * worst)) kept.push_back(squares[n]);
     squares = std::move(kept);
   }
   return false;
@@ -109,7 +133,7 @@ std::vector<Lattice> lattices(const std::vector<Quad>& quads, std::size_t least)
     const auto take = [&](const Member& m) {
       used[m.quad] = true;
       at[{m.i, m.j}] = m.quad;
-      squares.push_back({m.i, m.j, quads[m.quad].middle});
+      squares.push_back({m.i, m.j, quads[m.quad].middle, quads[m.quad].area});
       next.push_back(m);
     };
     take({seed, 0, 0, axes_of(quads[seed], 0)});

@@ -12,6 +12,7 @@ struct Lattice {
   struct Square {
     int i = 0, j = 0;  // to the right and down, in a frame that is turned as it happens but never mirrored
     shape::Point middle;
+    double area = 0;
   };
   std::vector<Square> squares;
   Homography to_picture;  // (i, j) -> middle

@@ -72,8 +72,8 @@ inline Plate chart_plate(const std::vector<color::Lab>& colors, double gap, doub
 }
 
 struct Pose {
-  double x = 0, y = 0;              // where its middle is in the photo
-  double unit = 30;                 // pixels a unit there
+  double x = 0, y = 0;                  // where its middle is in the photo
+  double unit = 30;                     // pixels a unit there
   double turn = 0, yaw = 0, pitch = 0;  // radians
 };
 
@@ -111,15 +111,22 @@ struct Cover {
 
 inline Image photograph(const Image& back, const Plate& plate, const Corners& corners, const Camera& camera, Dice& dice,
                         const std::vector<Cover>& covers = {}) {
-  const auto to_plate = homography(corners, Corners{shape::Point{0, 0}, shape::Point{plate.width, 0},
-                                                    shape::Point{plate.width, plate.height},
-                                                    shape::Point{0, plate.height}});
+  const auto to_plate =
+      homography(corners, Corners{shape::Point{0, 0}, shape::Point{plate.width, 0},
+                                  shape::Point{plate.width, plate.height}, shape::Point{0, plate.height}});
   const auto through = [&](const std::array<double, 3>& v) {
     std::array<double, 3> out{};
     for (std::size_t c = 0; c < 3; ++c)
       for (std::size_t k = 0; k < 3; ++k) out[c] += camera.matrix[3 * c + k] * v[k];
     return out;
   };
+  double x0 = 1e9, x1 = -1e9, y0 = 1e9, y1 = -1e9;
+  for (const auto& p : corners) {
+    x0 = std::min(x0, p.x - 1);
+    x1 = std::max(x1, p.x + 1);
+    y0 = std::min(y0, p.y - 1);
+    y1 = std::max(y1, p.y + 1);
+  }
   const int w = back.width, h = back.height;
   std::vector<float> light(back.rgb.size());
   std::array<double, 256> table;
@@ -132,7 +139,8 @@ inline Image photograph(const Image& back, const Plate& plate, const Corners& co
       std::array<double, 3> sum{};
       int on = 0;
       constexpr int n = 3;
-      for (int s = 0; s < n * n; ++s) {
+      const bool near = x >= x0 && x <= x1 && y >= y0 && y <= y1;
+      for (int s = 0; near && s < n * n; ++s) {
         const auto p = to_plate->map({x + (s % n + 0.5) / n, y + (s / n + 0.5) / n});
         if (!(p.x >= 0 && p.y >= 0 && p.x < plate.width && p.y < plate.height)) continue;
         std::array<double, 3> v = plate.at(p.x, p.y);
@@ -142,8 +150,8 @@ inline Image photograph(const Image& back, const Plate& plate, const Corners& co
         for (std::size_t c = 0; c < 3; ++c) sum[c] += v[c];
         ++on;
       }
-      const double lit = 1 + camera.slope_x * (static_cast<double>(x) / w - 0.5) +
-                         camera.slope_y * (static_cast<double>(y) / h - 0.5);
+      const double lit =
+          1 + camera.slope_x * (static_cast<double>(x) / w - 0.5) + camera.slope_y * (static_cast<double>(y) / h - 0.5);
       for (std::size_t c = 0; c < 3; ++c)
         light[3 * (static_cast<std::size_t>(y) * w + x) + c] =
             static_cast<float>((on > 0 ? lit : 1) * (sum[c] + (n * n - on) * behind[c]) / (n * n));
