@@ -8,6 +8,7 @@
 #include "cli/command.h"
 #include "cli/picture_arguments.h"
 #include "picture/chart.h"
+#include "picture/find.h"
 #include "picture/photo.h"
 #include "picture/pick.h"
 
@@ -104,48 +105,142 @@ int run(const FlattenCommand& command) {
   return fine;
 }
 
-Result<picture::Calibration> calibration_of(const BalanceCommand& command, const picture::Image& photo) {
-  if (command.grey.empty() == command.chart.empty())
-    return tl::unexpected(Problem{"", 0, 0, "nothing known is pointed at, or two things", "--grey x,y or --chart FILE",
-                                  "tap a grey card, or give a chart's table and its --corners"});
+// What the photo was balanced by, and where it is.
+struct Balanced {
+  picture::Calibration by;
+  const char* kind = "chart";
+  bool given = true;  // its place was tapped; otherwise `found` tells
+  picture::Found found;
+};
+
+Result<Balanced> by_chart(const picture::Image& photo, const std::vector<color::Lab>& table, const Balanced& at) {
+  const auto& corners = at.found.corners;
+  return (table.empty() ? picture::fit_neutral_row(photo, corners, at.found.left_out)
+                        : picture::fit_chart(photo, corners, table, at.found.left_out))
+      .map([&](picture::Calibration&& by) {
+        Balanced out = at;
+        out.by = std::move(by);
+        return out;
+      });
+}
+
+Result<Balanced> by_card(const picture::Image& photo, shape::Point place, double reflectance, const Balanced& at) {
+  return picture::fit_grey(photo, place, reflectance).map([&](picture::Calibration&& by) {
+    Balanced out = at;
+    out.by = std::move(by);
+    out.kind = "grey card";
+    return out;
+  });
+}
+
+Result<Balanced> balanced_by_itself(const BalanceCommand& command, const picture::Image& photo,
+                                    const std::vector<color::Lab>& table) {
+  const auto chart = picture::find_chart(photo, table);
+  if (chart) return by_chart(photo, table, {{}, "chart", false, *chart});
+  if (!table.empty()) return tl::unexpected(chart.error());
+  const auto card = picture::find_grey_card(photo);
+  if (!card)
+    return tl::unexpected(Problem{"", 0, 0, chart.error().what + "; " + card.error().what, chart.error().expected,
+                                  "tap the card with --grey x,y, or the chart's corners with --corners"});
+  const auto& c = card->corners;
+  const shape::Point middle{(c[0].x + c[1].x + c[2].x + c[3].x) / 4, (c[0].y + c[1].y + c[2].y + c[3].y) / 4};
+  return by_card(photo, middle, command.reflectance, {{}, "grey card", false, *card});
+}
+
+Result<Balanced> balance(const BalanceCommand& command, const picture::Image& photo) {
+  if (!command.grey.empty() && !(command.chart.empty() && command.corners.empty()))
+    return tl::unexpected(Problem{"", 0, 0, "a card and a chart are both pointed at", "one of them",
+                                  "leave out --grey, or --chart and --corners"});
   if (!command.grey.empty())
     return parse_place(command.grey).and_then([&](shape::Point at) {
-      return picture::fit_grey(photo, at, command.reflectance);
+      Balanced tapped;
+      tapped.found.corners.fill(at);
+      return by_card(photo, at, command.reflectance, tapped);
     });
-  const auto table = picture::read_chart(command.chart);
-  if (!table) return tl::unexpected(table.error());
+  std::vector<color::Lab> table;
+  if (!command.chart.empty()) {
+    auto read = picture::read_chart(command.chart);
+    if (!read) return tl::unexpected(read.error());
+    table = std::move(*read);
+  }
+  if (command.corners.empty()) return balanced_by_itself(command, photo, table);
   return parse_corners(command.corners).and_then([&](const picture::Corners& corners) {
-    return picture::fit_chart(photo, corners, *table);
+    Balanced tapped;
+    tapped.found.corners = corners;
+    return by_chart(photo, table, tapped);
   });
+}
+
+nlohmann::ordered_json json_of(const picture::Corners& corners) {
+  auto out = nlohmann::ordered_json::array();
+  for (const auto& p : corners) out.push_back({std::round(p.x * 10) / 10, std::round(p.y * 10) / 10});
+  return out;
+}
+
+// Where it is and how sure that is; of a tapped one only where.
+nlohmann::ordered_json target_json(const Balanced& is) {
+  nlohmann::ordered_json out{{"kind", is.kind}, {"given", is.given}};
+  if (is.given && std::string_view(is.kind) == "grey card") {
+    out["place"] = {is.found.corners[0].x, is.found.corners[0].y};
+    return out;
+  }
+  out["corners"] = json_of(is.found.corners);
+  if (is.given) return out;
+  out["confidence"] = is.found.confidence;
+  out["fit_error"] = is.found.fit_error;
+  if (is.found.squares > 0) {
+    out["squares_seen"] = is.found.squares;
+    out["left_out"] = is.found.left_out;
+  }
+  out["others"] = nlohmann::ordered_json::array();
+  for (const auto& other : is.found.others)
+    out["others"].push_back({{"corners", json_of(other.corners)}, {"confidence", other.confidence}});
+  return out;
+}
+
+void print_target(const Balanced& is) {
+  if (is.given) return;
+  std::printf("found by itself: a %s at", is.kind);
+  for (const auto& p : is.found.corners) std::printf(" %.0f,%.0f", p.x, p.y);
+  std::printf(" (confidence %.2f", is.found.confidence);
+  if (is.found.squares > 0)
+    std::printf(", %d of 24 squares seen, off their lattice by %.1f %% of a cell", is.found.squares,
+                100 * is.found.fit_error);
+  std::printf("); see that it is one\n");
+  for (const auto& other : is.found.others)
+    std::printf("note: another may be at %.0f,%.0f (confidence %.2f)\n", other.corners[0].x, other.corners[0].y,
+                other.confidence);
 }
 
 int run(const BalanceCommand& command) {
   if (const auto sound = check_out(command.out, {command.photo, command.chart}); !sound) return report({sound.error()});
   const auto photo = picture::load(command.photo);
   if (!photo) return report({photo.error()});
-  auto fit = calibration_of(command, photo->image);
-  if (!fit) return report({fit.error()});
-  if (const auto saved = picture::save(picture::corrected(photo->image, *fit), command.out); !saved)
+  auto done = balance(command, photo->image);
+  if (!done) return report({done.error()});
+  auto& fit = done->by;
+  if (const auto saved = picture::save(picture::corrected(photo->image, fit), command.out); !saved)
     return report({saved.error()});
-  fit->warnings.insert(fit->warnings.end(), photo->notes.begin(), photo->notes.end());
+  fit.warnings.insert(fit.warnings.end(), photo->notes.begin(), photo->notes.end());
   if (command.json) {
-    std::cout << nlohmann::ordered_json{{"out", command.out},
-                                        {"patches", fit->patches},
-                                        {"mean_de00", fit->mean_de00},
-                                        {"worst_de00", fit->worst_de00},
-                                        {"before_mean_de00", fit->before_mean_de00},
-                                        {"matrix", fit->matrix},
-                                        {"warnings", fit->warnings}}
+    std::cout << nlohmann::ordered_json{{"out", command.out},           {"target", target_json(*done)},
+                                        {"patches", fit.patches},       {"mean_de00", fit.mean_de00},
+                                        {"worst_de00", fit.worst_de00}, {"before_mean_de00", fit.before_mean_de00},
+                                        {"matrix", fit.matrix},         {"warnings", fit.warnings}}
                      .dump(2)
               << "\n";
     return fine;
   }
-  if (fit->patches > 1)
-    std::printf("%s: %d patches, mean ΔE00 %.2f (was %.2f), worst %.2f\n", command.out.c_str(), fit->patches,
-                fit->mean_de00, fit->before_mean_de00, fit->worst_de00);
+  print_target(*done);
+  if (fit.patches > 6)
+    std::printf("%s: %d patches, mean ΔE00 %.2f (was %.2f), worst %.2f\n", command.out.c_str(), fit.patches,
+                fit.mean_de00, fit.before_mean_de00, fit.worst_de00);
+  else if (fit.patches > 1)
+    std::printf("%s: balanced by the chart's neutral row, off neutral by a mean ΔE00 of %.2f (was %.2f)\n",
+                command.out.c_str(), fit.mean_de00, fit.before_mean_de00);
   else
     std::printf("%s: balanced by a grey card\n", command.out.c_str());
-  for (const auto& warning : fit->warnings) std::printf("note: %s\n", warning.c_str());
+  for (const auto& warning : fit.warnings) std::printf("note: %s\n", warning.c_str());
   return fine;
 }
 
@@ -174,12 +269,17 @@ void add_photo(CLI::App& app, Context& context) {
   sub->callback([flatten, &context] { context.exit_code = run(*flatten); });
 
   auto balance = std::make_shared<BalanceCommand>();
-  sub = app.add_subcommand("balance", "A photo's colours put right by a grey card or a chart of 24 patches in it");
+  sub = app.add_subcommand("balance",
+                           "A photo's colours put right by a grey card or a chart of 24 patches in it, found by itself "
+                           "unless it is pointed at");
   sub->add_option("photo", balance->photo, "JPEG, PNG or HEIC; it is not altered")->required();
-  sub->add_option("--grey", balance->grey, "a place on a grey card: x,y");
+  sub->add_option("--grey", balance->grey, "a place on a grey card, if it is not found by itself: x,y");
   sub->add_option("--reflectance", balance->reflectance, "of that card")->capture_default_str();
-  sub->add_option("--chart", balance->chart, "the chart's table: 24 lines of L,a,b under D50, row by row");
-  sub->add_option("--corners", balance->corners, "of the chart in the photo, from its first patch: x,y;x,y;x,y;x,y");
+  sub->add_option(
+      "--chart", balance->chart,
+      "the chart's table: 24 lines of L,a,b under D50, row by row; without it only the light's cast is taken out");
+  sub->add_option("--corners", balance->corners,
+                  "of the chart, if it is not found by itself, from its first patch: x,y;x,y;x,y;x,y");
   sub->add_option("-o,--out", balance->out, "picture to write: .png or .jpg")->required();
   sub->add_flag("--json", balance->json, "one JSON object instead of text");
   sub->callback([balance, &context] { context.exit_code = run(*balance); });

@@ -1,6 +1,5 @@
 #include "picture/chart.h"
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <cctype>
 #include <cmath>
@@ -8,63 +7,13 @@
 #include <fstream>
 
 #include "color/difference.h"
+#include "picture/chart_fit.h"
+#include "picture/patch.h"
 #include "picture/srgb_table.h"
 
 namespace tackcloth::picture {
 
-namespace {
-
 using shape::Point;
-
-struct Patch {
-  Eigen::Vector3d mean = Eigen::Vector3d::Zero();
-  double spread = 0;  // of the channels, against their mean
-  bool clipped = false;
-  int pixels = 0;
-};
-
-// Mean light over a convex outline in the photo.
-Patch read_patch(const Image& photo, const std::vector<Point>& outline) {
-  const auto& light = decode_table();
-  Patch out;
-  double x0 = 1e9, x1 = -1e9, y0 = 1e9, y1 = -1e9;
-  for (const auto& p : outline) {
-    x0 = std::min(x0, p.x);
-    x1 = std::max(x1, p.x);
-    y0 = std::min(y0, p.y);
-    y1 = std::max(y1, p.y);
-  }
-  Eigen::Vector3d square = Eigen::Vector3d::Zero();
-  int high = 0;
-  for (int y = std::max(0, static_cast<int>(y0)); y < std::min<double>(photo.height, y1); ++y)
-    for (int x = std::max(0, static_cast<int>(x0)); x < std::min<double>(photo.width, x1); ++x) {
-      bool inside = true;
-      for (std::size_t i = 0; i < outline.size() && inside; ++i) {
-        const Point a = outline[i], b = outline[(i + 1) % outline.size()];
-        inside = (b.x - a.x) * (y + 0.5 - a.y) - (b.y - a.y) * (x + 0.5 - a.x) >= 0;
-      }
-      if (!inside) continue;
-      const std::uint8_t* p = photo.at(x, y);
-      const Eigen::Vector3d v(light[p[0]], light[p[1]], light[p[2]]);
-      out.mean += v;
-      square += v.cwiseProduct(v);
-      high += std::max({p[0], p[1], p[2]}) >= 254;
-      ++out.pixels;
-    }
-  if (out.pixels == 0) return out;
-  out.mean /= out.pixels;
-  square /= out.pixels;
-  out.spread =
-      std::sqrt(std::max(0.0, (square - out.mean.cwiseProduct(out.mean)).sum() / 3)) / (out.mean.mean() + 0.02);
-  out.clipped = high * 20 > out.pixels;
-  return out;
-}
-
-color::Lab lab(const Eigen::Vector3d& v) { return color::lab_from_linear_rgb({v.x(), v.y(), v.z()}); }
-
-double luminance(const Eigen::Vector3d& v) { return 0.2126 * v.x() + 0.7152 * v.y() + 0.0722 * v.z(); }
-
-}  // namespace
 
 Result<std::vector<color::Lab>> read_chart(const std::filesystem::path& path) {
   std::ifstream file(path);
@@ -89,63 +38,111 @@ Result<std::vector<color::Lab>> read_chart(const std::filesystem::path& path) {
   return out;
 }
 
-Result<Calibration> fit_chart(const Image& photo, const Corners& corners, const std::vector<color::Lab>& reference) {
-  const auto problem = [](const std::string& what, const std::string& mend) {
-    return tl::unexpected(
-        Problem{"", 0, 0, what, "a chart of 4 x 6 plain patches, evenly lit, none overexposed", mend});
-  };
-  if (reference.size() != 24) return problem("the chart's table has not 24 colours", "give all 24, row by row");
-  // Six by four cells of 100 mm; only the middle half of each is read.
+namespace {
+
+tl::unexpected<Problem> chart_problem(const std::string& what, const std::string& mend) {
+  return tl::unexpected(Problem{"", 0, 0, what, "a chart of 4 x 6 patches, evenly lit, none overexposed", mend});
+}
+
+// Six by four cells of 100 mm; only the middle half of each is read.
+Result<std::vector<Patch>> read_patches(const Image& photo, const Corners& corners, const std::vector<int>& left_out) {
   const auto face = face_from_corners(corners, 600, 400);
   if (!face) return tl::unexpected(face.error());
   std::vector<Patch> patches;
-  std::vector<Eigen::Vector3d> want;
   for (int row = 0; row < 4; ++row)
     for (int column = 0; column < 6; ++column) {
       const double x = 100 * column + 25, y = 400 - 100 * row - 75;
       const auto at = [&](double mx, double my) { return face->to_photo.map({mx, my}); };
       patches.push_back(read_patch(photo, {at(x, y + 50), at(x + 50, y + 50), at(x + 50, y), at(x, y)}));
-      const auto& v = reference[want.size()];
-      const color::LinearRgb rgb = color::linear_rgb_from_lab(v);
-      want.emplace_back(rgb.r, rgb.g, rgb.b);
-      if (patches.back().pixels < 9) return problem("the chart is too small in the photo", "take it closer");
+      const auto number = static_cast<int>(patches.size());
+      if (std::find(left_out.begin(), left_out.end(), number) != left_out.end()) continue;
+      if (patches.back().pixels < 9) return chart_problem("the chart is too small in the photo", "take it closer");
       if (patches.back().spread > 0.3)
-        return problem("patch " + std::to_string(want.size()) + " is not plain: the corners miss the chart",
-                       "tap the outer corners of the four corner patches again");
+        return chart_problem("patch " + std::to_string(number) + " is not plain: the corners miss the chart",
+                             "tap the outer corners of the four corner patches again");
     }
+  return patches;
+}
+
+}  // namespace
+
+Result<Calibration> fit_chart(const Image& photo, const Corners& corners, const std::vector<color::Lab>& reference,
+                              const std::vector<int>& left_out) {
+  if (reference.size() != 24) return chart_problem("the chart's table has not 24 colours", "give all 24, row by row");
+  const auto patches = read_patches(photo, corners, left_out);
+  if (!patches) return tl::unexpected(patches.error());
+  const auto want = linear_of(reference);
   Calibration out;
-  Eigen::MatrixXd seen(24, 3), is(24, 3);
-  Eigen::VectorXd weight(24);
+  std::vector<bool> use(24, true);
+  for (const int n : left_out)
+    if (n >= 1 && n <= 24) use[static_cast<std::size_t>(n - 1)] = false;
   double gain_top = 0, gain_bottom = 0;
-  for (Eigen::Index i = 0; i < 24; ++i) {
-    const auto n = static_cast<std::size_t>(i);
-    weight(i) = patches[n].clipped ? 0 : 1 / (luminance(want[n]) + 0.05);
-    out.patches += !patches[n].clipped;
-    seen.row(i) = patches[n].mean.transpose() * weight(i);
-    is.row(i) = want[n].transpose() * weight(i);
-    gain_top += weight(i) * luminance(want[n]) * weight(i) * luminance(patches[n].mean);
-    gain_bottom += std::pow(weight(i) * luminance(patches[n].mean), 2);
+  for (std::size_t n = 0; n < 24; ++n) {
+    if ((*patches)[n].clipped) use[n] = false;
+    if (!use[n]) continue;
+    ++out.patches;
+    const double weight = 1 / (luminance(want[n]) + 0.05), seen = luminance((*patches)[n].mean);
+    gain_top += weight * luminance(want[n]) * weight * seen;
+    gain_bottom += std::pow(weight * seen, 2);
   }
-  if (out.patches < 18) return problem("more than six patches are overexposed", "expose less, away from lamps' glare");
-  if (out.patches < 24) out.warnings.push_back(std::to_string(24 - out.patches) + " overexposed patches were left out");
-  const Eigen::Matrix3d m = seen.colPivHouseholderQr().solve(is).transpose();
+  if (out.patches < 18)
+    return chart_problem("more than six patches are overexposed or covered", "expose less, away from lamps' glare");
+  if (out.patches < 24)
+    out.warnings.push_back(std::to_string(24 - out.patches) + " overexposed or covered patches were left out");
+  const Eigen::Matrix3d m = fit_matrix(*patches, want, use);
   const double gain = gain_bottom > 0 ? gain_top / gain_bottom : 1;
   for (std::size_t n = 0; n < 24; ++n) {
-    if (patches[n].clipped) continue;
-    const double off = color::difference_2000(lab(m * patches[n].mean), reference[n]);
+    if (!use[n]) continue;
+    const double off = color::difference_2000(lab(m * (*patches)[n].mean), reference[n]);
     out.mean_de00 += off / out.patches;
     out.worst_de00 = std::max(out.worst_de00, off);
-    out.before_mean_de00 += color::difference_2000(lab(gain * patches[n].mean), reference[n]) / out.patches;
+    out.before_mean_de00 += color::difference_2000(lab(gain * (*patches)[n].mean), reference[n]) / out.patches;
   }
   for (int r = 0; r < 3; ++r)
     for (int c = 0; c < 3; ++c) out.matrix[static_cast<std::size_t>(3 * r + c)] = m(r, c);
   // A chart read upside down or mirrored fits nowhere near.
   if (out.mean_de00 > 10)
-    return problem("the patches do not fit the table: they are off by a mean dE00 of " + std::to_string(out.mean_de00),
-                   "begin with the corner of the first patch of the table, and go around clockwise");
+    return chart_problem(
+        "the patches do not fit the table: they are off by a mean dE00 of " + std::to_string(out.mean_de00),
+        "begin with the corner of the first patch of the table, and go around clockwise");
   if (out.mean_de00 > 3)
     out.warnings.push_back("the patches are still off by a mean dE00 of " + std::to_string(out.mean_de00).substr(0, 4) +
                            ": mixed light, glare or a phone's own colours; do not match paint by this photo");
+  return out;
+}
+
+Result<Calibration> fit_neutral_row(const Image& photo, const Corners& corners, const std::vector<int>& left_out) {
+  const auto patches = read_patches(photo, corners, left_out);
+  if (!patches) return tl::unexpected(patches.error());
+  Calibration out;
+  Eigen::Vector3d sum = Eigen::Vector3d::Zero();
+  std::vector<Eigen::Vector3d> seen;
+  for (std::size_t n = 18; n < 24; ++n) {
+    if ((*patches)[n].clipped || std::find(left_out.begin(), left_out.end(), static_cast<int>(n + 1)) != left_out.end())
+      continue;
+    seen.push_back((*patches)[n].mean);
+    sum += seen.back();
+    ++out.patches;
+  }
+  if (out.patches < 4 || !(sum.minCoeff() > 0.01))
+    return chart_problem("too little of the chart's neutral row can be read", "expose less, uncover its last row");
+  for (std::size_t c = 0; c < 3; ++c) out.matrix[4 * c] = luminance(sum) / sum[static_cast<Eigen::Index>(c)];
+  for (const auto& v : seen) {
+    const auto off = [&](const Eigen::Vector3d& seen_as) {
+      const color::Lab is = lab(seen_as);
+      return color::difference_2000(is, {is.l, 0, 0});
+    };
+    const Eigen::Vector3d right(out.matrix[0] * v[0], out.matrix[4] * v[1], out.matrix[8] * v[2]);
+    out.mean_de00 += off(right) / out.patches;
+    out.worst_de00 = std::max(out.worst_de00, off(right));
+    out.before_mean_de00 += off(v) / out.patches;
+  }
+  if (out.mean_de00 > 6)
+    return chart_problem("the last row of the chart is not neutral, or not in one light",
+                         "begin with the corner of the first patch, or give the chart's table");
+  out.warnings.push_back(
+      "without the chart's table only the cast of its neutral row is taken out: exposure stays, and strong colours may "
+      "be off by a dE00 of 5 or more (common practice, no source)");
   return out;
 }
 

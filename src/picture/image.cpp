@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <thread>
 
 #include "color/space.h"
 #include "picture/srgb_table.h"
@@ -44,13 +45,16 @@ Smaller smaller(int width, int height, int longest) {
 }
 
 // Each output pixel is the mean of the input pixels whose corner falls into it; every input pixel is used once.
+// Rows `begin` to `end` of the output.
 template <int channels, class Decode, class Encode>
-void box(const std::uint8_t* from, int w, int h, std::uint8_t* to, int ow, int oh, Decode decode, Encode encoded) {
+void box(const std::uint8_t* from, int w, int h, std::uint8_t* all, int ow, int oh, int begin, int end, Decode decode,
+         Encode encoded) {
+  std::uint8_t* to = all + static_cast<std::size_t>(begin) * ow * channels;
   std::vector<float> sum(static_cast<std::size_t>(ow) * channels);
   std::vector<int> first(static_cast<std::size_t>(ow) + 1);
   for (int x = 0; x <= ow; ++x)
     first[static_cast<std::size_t>(x)] = static_cast<int>(static_cast<long long>(x) * w / ow);
-  for (int oy = 0; oy < oh; ++oy) {
+  for (int oy = begin; oy < end; ++oy) {
     std::fill(sum.begin(), sum.end(), 0.0f);
     const int y0 = static_cast<int>(static_cast<long long>(oy) * h / oh);
     const int y1 = static_cast<int>(static_cast<long long>(oy + 1) * h / oh);
@@ -71,28 +75,42 @@ void box(const std::uint8_t* from, int w, int h, std::uint8_t* to, int ow, int o
   }
 }
 
+// `work(begin, end)` over shares of the rows.
+template <class Work>
+void in_shares(int rows, int threads, Work work) {
+  const int count = std::clamp(threads, 1, std::max(1, rows / 16));
+  std::vector<std::jthread> others;
+  for (int t = 1; t < count; ++t)
+    others.emplace_back([&work, rows, count, t] { work(rows * t / count, rows * (t + 1) / count); });
+  work(0, rows / count);
+}
+
 }  // namespace
 
-Image shrink(const Image& image, int longest) {
+Image shrink(const Image& image, int longest, int threads) {
   const Smaller size = smaller(image.width, image.height, longest);
   if (size.width == image.width && size.height == image.height) return image;
   Image out(size.width, size.height);
   const auto& light = decode_table();
   const auto& code = encode_table();
-  box<3>(
-      image.rgb.data(), image.width, image.height, out.rgb.data(), out.width, out.height,
-      [&](std::uint8_t v) { return light[v]; }, [&](float v) { return encode(code, v); });
+  in_shares(out.height, threads, [&](int begin, int end) {
+    box<3>(
+        image.rgb.data(), image.width, image.height, out.rgb.data(), out.width, out.height, begin, end,
+        [&](std::uint8_t v) { return light[v]; }, [&](float v) { return encode(code, v); });
+  });
   return out;
 }
 
-Mask shrink(const Mask& mask, int longest) {
+Mask shrink(const Mask& mask, int longest, int threads) {
   const Smaller size = smaller(mask.width, mask.height, longest);
   if (size.width == mask.width && size.height == mask.height) return mask;
   Mask out(size.width, size.height);
-  box<1>(
-      mask.cover.data(), mask.width, mask.height, out.cover.data(), out.width, out.height,
-      [](std::uint8_t v) { return static_cast<float>(v); },
-      [](float v) { return static_cast<std::uint8_t>(v + 0.5f); });
+  in_shares(out.height, threads, [&](int begin, int end) {
+    box<1>(
+        mask.cover.data(), mask.width, mask.height, out.cover.data(), out.width, out.height, begin, end,
+        [](std::uint8_t v) { return static_cast<float>(v); },
+        [](float v) { return static_cast<std::uint8_t>(v + 0.5f); });
+  });
   return out;
 }
 

@@ -33,7 +33,7 @@ struct Mask {
 
 // Mean of the pixels that fall into each pixel of the smaller picture, in linear light; the longer side becomes at
 // most `longest`. A picture that is small enough comes back as it is.
-Image shrink(const Image& image, int longest);
-Mask shrink(const Mask& mask, int longest);
+Image shrink(const Image& image, int longest, int threads = 1);
+Mask shrink(const Mask& mask, int longest, int threads = 1);
 
 }  // namespace tackcloth::picture

@@ -3,6 +3,7 @@
 #include <optional>
 #include <thread>
 
+#include "picture/block.h"
 #include "picture/fabric.h"
 #include "picture/recolor.h"
 #include "picture/split.h"
@@ -23,6 +24,30 @@ struct Brush {
     to = {static_cast<float>(rgb.r), static_cast<float>(rgb.g), static_cast<float>(rgb.b)};
     if (want.surface == Surface::cloth && want.cloth) weave.emplace(*want.cloth, i.width, i.height);
     for (std::size_t c = 0; c < 3; ++c) gain[c] = static_cast<float>(want.gain[c]);
+    for (int x = 0; x < i.width; ++x) columns.push_back(along(x, i.width, z.grid_width));
+    by_blocks = want.surface == Surface::paint && !weave;
+    if (by_blocks && z.clear_wood) {
+      for (const auto& cell : z.grid) {
+        float sum = 0;
+        for (std::size_t c = 0; c < 3; ++c) sum += z.log_weights[c] * std::log(cell.light[c]);
+        log_light.push_back(sum);
+      }
+      for (std::size_t c = 0; c < 3; ++c)
+        for (std::size_t v = 0; v < 256; ++v) log_seen[c][v] = z.log_weights[c] * std::log(light[v]);
+    }
+  }
+
+  // Between which two of the grid's cells a pixel is, and how far.
+  struct Between {
+    int first, second;
+    float t;
+  };
+  static Between along(int at, int pixels, int cells) {
+    const float p =
+        std::clamp((static_cast<float>(at) + 0.5f) * static_cast<float>(cells) / static_cast<float>(pixels) - 0.5f,
+                   0.0f, static_cast<float>(cells - 1));
+    const int first = static_cast<int>(p);
+    return {first, std::min(first + 1, cells - 1), p - static_cast<float>(first)};
   }
 
   Rgb linear(int x, int y) const {
@@ -39,42 +64,46 @@ struct Brush {
   const std::array<std::uint8_t, kEncodeSteps + 1>& code;
   Rgb to{}, gain{};
   std::optional<Weave> weave;
+  std::vector<Between> columns;
+  bool by_blocks = false;
+  // Clear wood: of each cell, and of each code, the weighted logarithms that make up the signal (split.h).
+  std::vector<float> log_light;
+  std::array<std::array<float, 256>, 3> log_seen{};
 };
 
-// The grid along one row of the picture: two rows of cells mixed.
+// The grid along one row of the picture: two rows of cells mixed, each term of a cell on its own.
 struct GridRow {
-  GridRow(const Brush& brush) : b(brush), mixed(static_cast<std::size_t>(brush.zone.grid_width)) {}
+  GridRow(const Brush& brush) : b(brush) {
+    for (auto& term : terms) term.resize(static_cast<std::size_t>(brush.zone.grid_width));
+  }
+
+  enum Term { light, ceiling = 3, slope, offset, log_light, count };
 
   void go_to(int y) {
-    const float at = std::clamp(
-        (static_cast<float>(y) + 0.5f) * static_cast<float>(b.zone.grid_height) / static_cast<float>(b.image.height) -
-            0.5f,
-        0.0f, static_cast<float>(b.zone.grid_height - 1));
-    const int y0 = static_cast<int>(at), y1 = std::min(y0 + 1, b.zone.grid_height - 1);
-    const float t = at - static_cast<float>(y0);
-    const Zone::Cell* top = &b.zone.grid[static_cast<std::size_t>(y0) * b.zone.grid_width];
-    const Zone::Cell* low = &b.zone.grid[static_cast<std::size_t>(y1) * b.zone.grid_width];
-    for (std::size_t x = 0; x < mixed.size(); ++x) mixed[x] = mix(top[x], low[x], t);
+    const Brush::Between at = Brush::along(y, b.image.height, b.zone.grid_height);
+    const auto w = static_cast<std::size_t>(b.zone.grid_width);
+    const std::size_t top = static_cast<std::size_t>(at.first) * w, low = static_cast<std::size_t>(at.second) * w;
+    const auto mix = [&](int term, float p, float q, std::size_t x) {
+      terms[static_cast<std::size_t>(term)][x] = p + at.t * (q - p);
+    };
+    for (std::size_t x = 0; x < w; ++x) {
+      const Zone::Cell &p = b.zone.grid[top + x], &q = b.zone.grid[low + x];
+      for (int c = 0; c < 3; ++c) mix(c, p.light[static_cast<std::size_t>(c)], q.light[static_cast<std::size_t>(c)], x);
+      mix(ceiling, p.ceiling, q.ceiling, x);
+      mix(slope, p.slope, q.slope, x);
+      mix(offset, p.offset, q.offset, x);
+      if (!b.log_light.empty()) mix(log_light, b.log_light[top + x], b.log_light[low + x], x);
+    }
   }
-  static Zone::Cell mix(const Zone::Cell& p, const Zone::Cell& q, float t) {
-    Zone::Cell out;
-    for (std::size_t c = 0; c < 3; ++c) out.light[c] = p.light[c] + t * (q.light[c] - p.light[c]);
-    out.ceiling = p.ceiling + t * (q.ceiling - p.ceiling);
-    out.slope = p.slope + t * (q.slope - p.slope);
-    out.offset = p.offset + t * (q.offset - p.offset);
-    return out;
+  float at(int term, int x) const {
+    const Brush::Between& c = b.columns[static_cast<std::size_t>(x)];
+    const float* v = terms[static_cast<std::size_t>(term)].data();
+    return v[c.first] + c.t * (v[c.second] - v[c.first]);
   }
-  Zone::Cell at(int x) const {
-    const float p = std::clamp(
-        (static_cast<float>(x) + 0.5f) * static_cast<float>(b.zone.grid_width) / static_cast<float>(b.image.width) -
-            0.5f,
-        0.0f, static_cast<float>(b.zone.grid_width - 1));
-    const int x0 = static_cast<int>(p), x1 = std::min(x0 + 1, b.zone.grid_width - 1);
-    return mix(mixed[static_cast<std::size_t>(x0)], mixed[static_cast<std::size_t>(x1)], p - static_cast<float>(x0));
-  }
+  Zone::Cell at(int x) const { return {{at(0, x), at(1, x), at(2, x)}, at(ceiling, x), at(slope, x), at(offset, x)}; }
 
   const Brush& b;
-  std::vector<Zone::Cell> mixed;
+  std::array<std::vector<float>, count> terms;
 };
 
 Rgb painted(const Brush& b, const Rgb& seen, const Zone::Cell& cell, int x, int y) {
@@ -130,27 +159,80 @@ Rgb zone_at_rim(const Brush& b, int x, int y, float cover, const Rgb& seen) {
   return seen;
 }
 
+// Whole pixels of the zone from x0 on, at most a block of them.
+void paint_block(const Brush& b, const GridRow& grid, Block& block, int y, int x0, int x1, Image& out) {
+  const bool wood = b.zone.clear_wood;
+  const std::uint8_t* p = b.image.at(x0, y);
+  const auto fill = [&](int term, Block::Row& row) {
+    const float* v = grid.terms[static_cast<std::size_t>(term)].data();
+    const Brush::Between* c = &b.columns[static_cast<std::size_t>(x0)];
+    for (int k = 0; k < x1 - x0; ++k, ++c)
+      row[static_cast<std::size_t>(k)] = v[c->first] + c->t * (v[c->second] - v[c->first]);
+  };
+  for (int c = 0; c < 3; ++c) fill(c, block.light[static_cast<std::size_t>(c)]);
+  fill(GridRow::ceiling, block.ceiling);
+  if (wood) {
+    fill(GridRow::slope, block.slope);
+    fill(GridRow::offset, block.offset);
+    fill(GridRow::log_light, block.log_light);
+    for (std::size_t k = 0; k < static_cast<std::size_t>(x1 - x0); ++k)
+      block.log_seen[k] = b.log_seen[0][p[3 * k]] + b.log_seen[1][p[3 * k + 1]] + b.log_seen[2][p[3 * k + 2]];
+    repaint_wood(b.split, b.to, block);
+  } else {
+    for (std::size_t k = 0; k < static_cast<std::size_t>(x1 - x0); ++k)
+      for (std::size_t c = 0; c < 3; ++c) block.seen[c][k] = b.light[p[3 * k + c]];
+    repaint_paint(b.split, b.to, block);
+  }
+  std::uint8_t* to = out.at(x0, y);
+  for (std::size_t k = 0; k < static_cast<std::size_t>(x1 - x0); ++k) {
+    // A channel without light has no logarithm: as split.h says it, one by one.
+    if (wood && (p[3 * k] == 0 || p[3 * k + 1] == 0 || p[3 * k + 2] == 0)) {
+      const int x = x0 + static_cast<int>(k);
+      const Rgb v = painted(b, b.linear(x, y), grid.at(x), x, y);
+      for (std::size_t c = 0; c < 3; ++c) to[3 * k + c] = encode(b.code, v[c]);
+      continue;
+    }
+    for (std::size_t c = 0; c < 3; ++c) to[3 * k + c] = encode(b.code, block.out[c][k]);
+  }
+}
+
+void paint_pixel(const Brush& b, const GridRow& grid, int x, int y, std::uint8_t cover, Image& out) {
+  const Rgb seen = b.linear(x, y);
+  const Zone::Cell cell = grid.at(x);
+  std::uint8_t* p = out.at(x, y);
+  if (cover >= kInside) {
+    const Rgb v = painted(b, seen, cell, x, y);
+    for (std::size_t c = 0; c < 3; ++c) p[c] = encode(b.code, v[c]);
+    return;
+  }
+  const float m = static_cast<float>(cover) / 255;
+  const Rgb zone = zone_at_rim(b, x, y, m, seen);
+  const Rgb v = painted(b, zone, cell, x, y);
+  for (std::size_t c = 0; c < 3; ++c) p[c] = encode(b.code, seen[c] + m * (v[c] - zone[c]));
+}
+
+// `out` begins as the photo.
 void rows(const Brush& b, int from, int to, Image& out) {
   GridRow grid(b);
+  Block block;
+  for (auto& row : block.light) row.fill(1);  // what is past the end of a run is worked out too, and not used
   for (int y = from; y < to; ++y) {
-    std::copy(b.image.at(0, y), b.image.at(0, y) + 3 * static_cast<std::ptrdiff_t>(b.image.width), out.at(0, y));
     const std::uint8_t* cover = &b.mask.cover[static_cast<std::size_t>(y) * b.mask.width];
     if (std::all_of(cover, cover + b.mask.width, [](std::uint8_t m) { return m == 0; })) continue;
     grid.go_to(y);
-    for (int x = 0; x < b.image.width; ++x) {
-      if (cover[x] == 0) continue;
-      const Rgb seen = b.linear(x, y);
-      const Zone::Cell cell = grid.at(x);
-      std::uint8_t* p = out.at(x, y);
-      if (cover[x] >= kInside) {
-        const Rgb v = painted(b, seen, cell, x, y);
-        for (std::size_t c = 0; c < 3; ++c) p[c] = encode(b.code, v[c]);
-        continue;
+    for (int x = 0; x < b.image.width;) {
+      if (cover[x] == 0) {
+        ++x;
+      } else if (b.by_blocks && cover[x] >= kInside) {
+        const int last = std::min(x + Block::kPixels, b.image.width);
+        int end = x + 1;
+        while (end < last && cover[end] >= kInside) ++end;
+        paint_block(b, grid, block, y, x, end, out);
+        x = end;
+      } else {
+        paint_pixel(b, grid, x, y, cover[x], out);
+        ++x;
       }
-      const float m = static_cast<float>(cover[x]) / 255;
-      const Rgb zone = zone_at_rim(b, x, y, m, seen);
-      const Rgb v = painted(b, zone, cell, x, y);
-      for (std::size_t c = 0; c < 3; ++c) p[c] = encode(b.code, seen[c] + m * (v[c] - zone[c]));
     }
   }
 }
@@ -158,7 +240,7 @@ void rows(const Brush& b, int from, int to, Image& out) {
 }  // namespace
 
 Image repaint(const Image& image, const Mask& mask, const Zone& zone, const Wanted& wanted, int threads) {
-  Image out(image.width, image.height);
+  Image out = image;
   const Brush brush(image, mask, zone, wanted);
   const int count = std::clamp(threads, 1, std::max(1, image.height / 16));
   std::vector<std::jthread> others;

@@ -62,7 +62,10 @@ Rgb sound(Rgb a) {
 Rgb picture_light(const Small& small) {
   std::array<double, 3> sum{};
   for (const auto& v : small.light)
-    for (std::size_t c = 0; c < 3; ++c) sum[c] += std::pow(static_cast<double>(v[c]), 6.0);
+    for (std::size_t c = 0; c < 3; ++c) {
+      const double square = static_cast<double>(v[c]) * v[c];
+      sum[c] += square * square * square;
+    }
   Rgb light{};
   for (std::size_t c = 0; c < 3; ++c) light[c] = static_cast<float>(std::pow(std::max(sum[c], 1e-30), 1.0 / 6));
   const float y = luminance(light);
@@ -239,8 +242,8 @@ Result<Zone> separate(const Image& image, const Mask& mask, const Options& optio
                                       " pixels, the photo " + std::to_string(image.width) + " x " +
                                       std::to_string(image.height),
                                   "a mask of the photo's own size, upright", "draw the mask on this photo"});
-  const Image little = shrink(image, kGridSide);
-  const Mask cover = shrink(mask, kGridSide);
+  const Image little = shrink(image, kGridSide, options.threads);
+  const Mask cover = shrink(mask, kGridSide, options.threads);
   Small small{little.width, little.height, std::vector<Rgb>(little.pixels()), {}};
   const auto& table = decode_table();
   for (std::size_t i = 0; i < small.light.size(); ++i)

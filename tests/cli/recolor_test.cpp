@@ -108,13 +108,45 @@ TEST_F(Recolor, BalanceByAGreyCard) {
   const json said = json::parse(ran.out);
   EXPECT_LT(said["matrix"][0].get<double>(), said["matrix"][8].get<double>());  // a warm lamp
   EXPECT_FALSE(said["warnings"].empty());
-  EXPECT_EQ(run("balance " + photo + " -o " + out).code, 2);
+  EXPECT_EQ(said["target"]["given"], true);
   EXPECT_EQ(run("balance " + photo + " --grey 3000,40 -o " + out).code, 2);
   const Ran table = run("balance " + photo + " --chart " + file("chart.csv", "L,a,b\n50,0,0\n") +
                             " --corners '0,0;90,0;90,90;0,90' -o " + out,
                         true);
   EXPECT_EQ(table.code, 2);
   EXPECT_NE(table.out.find("1 colours"), std::string::npos) << table.out;
+}
+
+// The card that leans beside the example's cabinet; where it is, is in examples/photos/cabinet.pov.
+TEST_F(Recolor, BalanceFindsTheCardByItself) {
+  const std::string out = (dir_ / "found.png").string();
+  const std::string photo = std::string(TACKCLOTH_SOURCE_DIR) + "/examples/photos/cabinet-front.jpg";
+  const Ran ran = run("balance " + photo + " --json -o " + out);
+  ASSERT_EQ(ran.code, 0) << ran.out;
+  const json said = json::parse(ran.out);
+  EXPECT_EQ(said["target"]["kind"], "grey card");
+  EXPECT_EQ(said["target"]["given"], false);
+  EXPECT_GT(said["target"]["confidence"].get<double>(), 0.4);
+  ASSERT_EQ(said["target"]["corners"].size(), 4u);
+  EXPECT_NEAR(said["target"]["corners"][0][0].get<double>(), 1284, 8);
+  EXPECT_TRUE(said["target"].contains("fit_error"));
+  // Tapped in its middle it gives the same.
+  const Ran tapped = run("balance " + photo + " --grey 1358,690 --json -o " + out);
+  ASSERT_EQ(tapped.code, 0);
+  const json by_tap = json::parse(tapped.out);
+  EXPECT_EQ(by_tap["target"]["given"], true);
+  for (const std::size_t k : {0, 4, 8})
+    EXPECT_NEAR(by_tap["matrix"][k].get<double>(), said["matrix"][k].get<double>(), 0.02);
+}
+
+TEST_F(Recolor, BalanceSaysWhatItDoesNotFind) {
+  const std::string out = (dir_ / "none.png").string();
+  const Ran ran = run("balance " + truth("cabinet1_cream") + " -o " + out, true);
+  EXPECT_EQ(ran.code, 2);
+  EXPECT_NE(ran.out.find("no chart"), std::string::npos) << ran.out;
+  EXPECT_NE(ran.out.find("--corners"), std::string::npos) << ran.out;
+  EXPECT_FALSE(std::filesystem::exists(out));
+  EXPECT_EQ(run("balance " + truth("cabinet1_cream") + " --grey 3,3 --corners '0,0;9,0;9,9;0,9' -o " + out).code, 2);
 }
 
 }  // namespace

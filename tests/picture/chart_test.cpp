@@ -5,28 +5,17 @@
 
 #include <cmath>
 
+#include "chart_scene.h"
 #include "color/difference.h"
 
 namespace tackcloth::picture {
 namespace {
 
-// 24 colours spread over the solid and inside sRGB, the last six grey: a chart of our own.
-std::vector<color::Lab> chart() {
-  std::vector<color::Lab> out;
-  for (int i = 0; i < 18; ++i) {
-    const double hue = i * 2.39996, l = 35 + 2.2 * ((i * 7) % 18);
-    out.push_back(color::lab_from_linear_rgb(
-        color::map_to_gamut(color::linear_rgb_from_lab({l, 34 * std::cos(hue), 34 * std::sin(hue)}))));
-  }
-  for (int i = 0; i < 6; ++i) out.push_back({92.0 - 14 * i, 0, 0});
-  return out;
-}
-
 const Corners kCorners{shape::Point{60, 50}, shape::Point{560, 80}, shape::Point{540, 400}, shape::Point{40, 420}};
 
 // The camera's matrix, a warm light and an exposure; patches on a black board as seen at a slant.
-Image photograph(const std::array<double, 9>& camera) {
-  const auto colors = chart();
+Image seen_by(const std::array<double, 9>& camera) {
+  const auto colors = own_chart();
   const auto face = *face_from_corners(kCorners, 600, 400);
   Image image(640, 480);
   for (int y = 0; y < image.height; ++y)
@@ -50,7 +39,7 @@ Image photograph(const std::array<double, 9>& camera) {
 const std::array<double, 9> kCamera{0.75, 0.12, 0.02, 0.06, 0.62, 0.04, 0.02, 0.10, 0.38};
 
 TEST(Chart, KnownCameraIsUndone) {
-  const auto fit = fit_chart(photograph(kCamera), kCorners, chart());
+  const auto fit = fit_chart(seen_by(kCamera), kCorners, own_chart());
   ASSERT_TRUE(fit) << to_text(fit.error());
   EXPECT_EQ(fit->patches, 24);
   EXPECT_LT(fit->mean_de00, 0.5);  // what 8 bits leave
@@ -62,26 +51,26 @@ TEST(Chart, KnownCameraIsUndone) {
       for (std::size_t k = 0; k < 3; ++k) sum += fit->matrix[3 * r + k] * kCamera[3 * k + c];
       EXPECT_NEAR(sum, r == c ? 1 : 0, 0.02);
     }
-  const Image right = corrected(photograph(kCamera), *fit);
+  const Image right = corrected(seen_by(kCamera), *fit);
   const auto grey = face_from_corners(kCorners, 600, 400)->to_photo.map({50, 50});  // patch 19
   const auto* p = right.at(static_cast<int>(grey.x), static_cast<int>(grey.y));
   EXPECT_NEAR(p[0], p[2], 3);
 }
 
 TEST(Chart, WrongCornersAndOrderAreRefused) {
-  const Image photo = photograph(kCamera);
+  const Image photo = seen_by(kCamera);
   const Corners turned{kCorners[2], kCorners[3], kCorners[0], kCorners[1]};
-  EXPECT_FALSE(fit_chart(photo, turned, chart()));
+  EXPECT_FALSE(fit_chart(photo, turned, own_chart()));
   EXPECT_FALSE(fit_chart(
-      photo, {shape::Point{0, 0}, shape::Point{639, 0}, shape::Point{639, 479}, shape::Point{0, 479}}, chart()));
+      photo, {shape::Point{0, 0}, shape::Point{639, 0}, shape::Point{639, 479}, shape::Point{0, 479}}, own_chart()));
   EXPECT_FALSE(fit_chart(photo, kCorners, {}));
   std::array<double, 9> bright = kCamera;
   for (auto& v : bright) v *= 6;
-  EXPECT_FALSE(fit_chart(photograph(bright), kCorners, chart()));
+  EXPECT_FALSE(fit_chart(seen_by(bright), kCorners, own_chart()));
 }
 
 TEST(Grey, OneFactorAChannel) {
-  const Image photo = photograph({0.8, 0, 0, 0, 0.6, 0, 0, 0, 0.4});
+  const Image photo = seen_by({0.8, 0, 0, 0, 0.6, 0, 0, 0, 0.4});
   const auto place = face_from_corners(kCorners, 600, 400)->to_photo.map({350, 50});  // patch 22: L 50
   const double y = color::linear_rgb_from_lab({50, 0, 0}).g;
   const auto fit = fit_grey(photo, place, y);
