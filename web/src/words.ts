@@ -209,7 +209,7 @@ export const english = {
   'intake.next': 'Next',
   'intake.save': 'Take it in',
   'intake.saveChange': 'Keep this',
-  'intake.leave': 'Leave; what is typed stays here',
+  'intake.leave': 'Not now',
   'intake.takeOut': 'Take this piece out of the plan',
   'intake.takenOut': '{piece} out of the plan',
 

@@ -243,7 +243,7 @@ export const deutsch: Words = {
   'intake.next': 'Weiter',
   'intake.save': 'Annehmen',
   'intake.saveChange': 'So behalten',
-  'intake.leave': 'Verlassen; das Eingetippte bleibt hier',
+  'intake.leave': 'Nicht jetzt',
   'intake.takeOut': 'Dieses Stück aus dem Plan nehmen',
   'intake.takenOut': '{piece} aus dem Plan',
 
