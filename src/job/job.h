@@ -71,6 +71,14 @@ struct Photo {
   int line = 0, column = 0;
 };
 
+// The cloth for a zone with treatment fabric: a picture of exactly one repeat of its pattern.
+struct Swatch {
+  std::string part, zone;
+  std::string source;                        // a file relative to the job file, or a data URL (RFC 2397) of a JPEG or PNG
+  double repeat_mm = 0;                      // width of the repeat
+  int line = 0, column = 0;
+};
+
 // One way the piece could look: what changes in some of its zones. An empty word or no number leaves the zone's own.
 struct LookZone {
   std::string part, zone, treatment, product, color;
@@ -87,6 +95,7 @@ struct PieceOrder {
   piece::Piece piece;
   std::vector<Photo> photos;
   std::vector<Look> looks;                   // at most kMostLooks
+  std::vector<Swatch> swatches;
   std::string room;                          // where it dries
   std::optional<Instant> due;
   std::optional<Instant> arrives;
