@@ -5,6 +5,7 @@ import { mkdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
 import { lookChecks } from './looks.mjs';
+import { zoneChecks } from './zones.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
 const url = process.env.TACKCLOTH_URL;
@@ -140,6 +141,7 @@ await tally.check('what would bring a date forward is worked out while the page 
 });
 
 await lookChecks(tally, fresh, sizes, screens, url);
+await zoneChecks(tally, fresh, sizes, screens, url);
 
 await tally.check('a step logged is stored, arrives on another screen, and survives reloading', async () => {
   const one = await fresh(sizes.phone);
