@@ -201,6 +201,15 @@ describe('from an empty data file', () => {
     }
   }, 60_000);
 
+  it('makes a template, or says why not', async () => {
+    const sheets = await fetch(`${base}/api/template/chair/seat/all?paper=a4`);
+    expect(Object.keys(document.paths['/api/template/{piece}/{part}/{zone}'].get.responses)).toContain(String(sheets.status));
+    if (sheets.status === 200) expect(sheets.headers.get('Content-Type')).toBe('application/pdf');
+    const template = '/api/template/{piece}/{part}/{zone}';
+    expect((await ask('GET', '/api/template/chair/seat/never', undefined, template)).status).toBe(422);
+    expect((await ask('GET', '/api/template/chair/seat/all?paper=wall', undefined, template)).status).toBe(422);
+  });
+
   it('has it all again after a restart, and a piece can be taken out', async () => {
     server.removeAllListeners('exit');
     const over = new Promise((done) => server.once('exit', done));
