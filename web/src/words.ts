@@ -408,6 +408,7 @@ export const english = {
   'slate.intime': 'finished {when}.',
   'slate.odds': 'Drying alone: kept {odds} times in 100.',
   'slate.places': '{used} of {places} places taken at most',
+  'slate.help': 'What would help',
   'slate.cautions': 'All cautions',
   'slate.turn': 'part {turn} of {turns}',
   'slate.dries': 'Dries from {on}: ready {p50} half of the time, {p90} nine times in ten.',

@@ -183,6 +183,7 @@ export const deutsch: Words = {
   'slate.intime': 'fertig {when}.',
   'slate.odds': 'Trocknung allein: {odds}-mal von 100 eingehalten.',
   'slate.places': 'höchstens {used} von {places} Plätzen belegt',
+  'slate.help': 'Was helfen würde',
   'slate.cautions': 'Alle Warnungen',
   'slate.turn': 'Teil {turn} von {turns}',
   'slate.dries': 'Trocknet ab {on}: so weit {p50} in der Hälfte der Fälle, {p90} neunmal von zehn.',
