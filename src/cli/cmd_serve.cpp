@@ -14,6 +14,7 @@
 #include "cli/look_pages.h"
 #include "cli/sooner_json.h"
 #include "cli/stored_plan.h"
+#include "cli/template_page.h"
 #include "plan/step_mark.h"
 #include "service/service.h"
 
@@ -126,6 +127,9 @@ void run_serve(const ServeCommand& command, Context& context) {
     return page->json;
   };
   config.picture = [album](const std::string& path) { return album->find(path); };
+  config.made["template"] = [&context](ledger::Ledger& store, const std::string& about, const std::string& query) {
+    return template_page(store, about, query, context);
+  };
   config.accepts = [&context](ledger::Ledger& store, const ledger::StoredChange& change) {
     return accepts(store, change, context);
   };

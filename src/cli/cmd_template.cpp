@@ -8,6 +8,7 @@
 #include "catalog/catalog.h"
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/template_page.h"
 #include "job/job.h"
 #include "sheet/template.h"
 #include "units/quantity.h"
@@ -36,10 +37,9 @@ void run_template(const TemplateCommand& command, Context& context) {
     context.exit_code = report({zone.error()});
     return;
   }
-  std::string paper = command.paper;
-  if (paper.empty()) paper = zone->system == units::System::us ? "letter" : "a4";
-  const auto pages =
-      sheet::template_pdf(*zone, paper == "letter" ? sheet::Paper::letter : sheet::Paper::a4, wall_clock());
+  const sheet::Paper sheet_size = paper_of(command.paper, *zone);
+  const std::string paper = sheet_size == sheet::Paper::letter ? "letter" : "a4";
+  const auto pages = sheet::template_pdf(*zone, sheet_size, wall_clock());
   if (!pages) {
     context.exit_code = report({pages.error()});
     return;

@@ -117,7 +117,8 @@ std::optional<service::Asset> Album::find(const std::string& path) const {
       return service::Asset{path.ends_with(".png")   ? "image/png"
                             : path.ends_with(".jpg") ? "image/jpeg"
                                                      : "application/octet-stream",
-                            found->second};
+                            found->second,
+                            {}};
   }
   return {};
 }

@@ -38,6 +38,40 @@ toml::table* zone_of(toml::table& root, const std::string& piece, const std::str
   return q ? with_id(*q, "zone", zone) : nullptr;
 }
 
+toml::array array_of(const EditRows& rows) {
+  toml::array list;
+  for (const auto& row : rows) {
+    toml::array numbers;
+    for (const double number : row) numbers.push_back(number);
+    list.push_back(std::move(numbers));
+  }
+  return list;
+}
+
+// Lengths as text or in millimetres, as Table::rows reads them; nothing when one of them is neither.
+std::optional<EditRows> rows_of(const toml::node& node) {
+  const toml::array* list = node.as_array();
+  if (list == nullptr) return {};
+  EditRows rows;
+  for (const toml::node& item : *list) {
+    const toml::array* row = item.as_array();
+    if (row == nullptr) return {};
+    rows.emplace_back();
+    for (const toml::node& value : *row) {
+      if (const auto text = value.value<std::string>()) {
+        const auto mm = units::parse_length_mm(*text);
+        if (!mm) return {};
+        rows.back().push_back(*mm);
+      } else if (const auto number = value.value<double>()) {
+        rows.back().push_back(*number);
+      } else {
+        return {};
+      }
+    }
+  }
+  return rows;
+}
+
 void change(toml::table& zone, const Edit& edit) {
   for (const auto& [key, value] : edit.set) {
     if (const auto* text = std::get_if<std::string>(&value))
@@ -47,7 +81,9 @@ void change(toml::table& zone, const Edit& edit) {
         zone.insert_or_assign(key, static_cast<std::int64_t>(*number));
       else
         zone.insert_or_assign(key, *number);
-    } else
+    } else if (const auto* rows = std::get_if<EditRows>(&value))
+      zone.insert_or_assign(key, array_of(*rows));
+    else
       zone.erase(key);
   }
 }
@@ -121,6 +157,8 @@ std::vector<std::pair<std::string, EditValue>> written_keys(std::string_view tom
         keys.emplace_back(name, *text);
     } else if (const auto number = node.value<double>()) {
       keys.emplace_back(name, *number);
+    } else if (auto rows = rows_of(node)) {
+      keys.emplace_back(name, std::move(*rows));
     }
   }
   return keys;

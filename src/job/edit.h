@@ -12,7 +12,8 @@
 namespace tackcloth::job {
 
 // Keys of [[piece.part.zone]] with new values; an empty value takes the key out. A zone that is not there is added.
-using EditValue = std::variant<std::monostate, std::string, double>;
+using EditRows = std::vector<std::vector<double>>;  // corners and lines: points, through; millimetres
+using EditValue = std::variant<std::monostate, std::string, double, EditRows>;
 struct Edit {
   std::string piece, part, zone;
   bool remove = false;  // the zone as a whole

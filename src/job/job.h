@@ -61,13 +61,21 @@ struct Shop {
   double overhead_percent = 0, tax_percent = 0, profit_percent = 0;
 };
 
-// A photo of the piece, for the record; or of one flat face of it, to show looks on. Its corners, in pixels of the upright picture from its left top, go with the face's left
-// top, right top, right bottom and left bottom.
+// A photo of the piece, for the record; or of one flat face of it, to show looks on. Its corners, in pixels of the
+// upright picture from its left top, go with the face's left top, right top, right bottom and left bottom.
 struct Photo {
   std::string id, file, part, face;  // file: relative to the job file
   std::vector<double> corners;       // x, y four times
   std::string color_now;             // of the surface as it is, measured; empty: judged from the picture
   std::string sheen_now;             // "matt", "satin", "gloss"; empty: not said
+  int line = 0, column = 0;
+};
+
+// The cloth for a zone with treatment fabric: a picture of exactly one repeat of its pattern.
+struct Swatch {
+  std::string part, zone;
+  std::string source;    // a file relative to the job file, or a data URL (RFC 2397) of a JPEG or PNG
+  double repeat_mm = 0;  // width of the repeat
   int line = 0, column = 0;
 };
 
@@ -87,7 +95,8 @@ struct PieceOrder {
   piece::Piece piece;
   std::vector<Photo> photos;
   std::vector<Look> looks;  // at most kMostLooks
-  std::string room;         // where it dries
+  std::vector<Swatch> swatches;
+  std::string room;  // where it dries
   std::optional<Instant> due;
   std::optional<Instant> arrives;
   double weight = 1;  // how much a day late matters

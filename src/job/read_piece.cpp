@@ -15,7 +15,31 @@ using piece::Zone;
 
 constexpr double kLeastMm = 0.1;
 
-Zone read_zone(reading::Table table, const Names& names, const Part& part, std::vector<std::string>& ids) {
+constexpr std::size_t kLongestSwatch = 160'000;  // bytes of text: 120 kB of picture
+
+// The cloth of a zone as a picture. What is in the picture is for the look room to say.
+void read_swatch(reading::Table& table, const Zone& zone, const Part& part, std::vector<Swatch>& swatches) {
+  const auto source = table.text("swatch");
+  const auto repeat = table.quantity("repeat", units::parse_length_mm, 1, 3000, "a length from 1 mm to 3 m");
+  if (!source) {
+    if (table.has("repeat"))
+      table.problem("repeat", "there is no swatch that could repeat", "a swatch with it", "add swatch, or take it out");
+    return;
+  }
+  if (zone.treatment != piece::Treatment::fabric)
+    table.problem("swatch", "a swatch says nothing about " + to_text(zone.treatment), "treatment = \"fabric\"",
+                  "take it out, or change the treatment");
+  if (source->empty() || source->size() > kLongestSwatch)
+    table.problem("swatch", "this is no picture", "a file beside the job file, or a small picture as a data URL",
+                  "name the photo of one repeat of the cloth");
+  if (!table.has("repeat"))
+    table.problem("repeat", "'repeat' is missing here", "a length from 1 mm to 3 m",
+                  "measure on the cloth how wide the part in the picture is");
+  swatches.push_back({part.id, zone.id, *source, repeat.value_or(0), table.line(), table.column()});
+}
+
+Zone read_zone(reading::Table table, const Names& names, const Part& part, std::vector<std::string>& ids,
+               std::vector<Swatch>& swatches) {
   Zone zone;
   zone.line = table.line();
   zone.column = table.column();
@@ -35,6 +59,7 @@ Zone read_zone(reading::Table table, const Names& names, const Part& part, std::
   zone.product = table.text("product").value_or("");
   check_name(table, "product", zone.product, "product of the catalogue", names.products);
   zone.color = read_color(table, "color");
+  read_swatch(table, zone, part, swatches);
   zone.coats = static_cast<int>(table.integer("coats", 0, 20).value_or(0));
   zone.wanted = table.texts("wanted");
   for (const std::string& product : zone.wanted)
@@ -110,7 +135,7 @@ void read_sizes(reading::Table& table, Part& part) {
   }
 }
 
-Part read_part(reading::Table table, const Names& names, std::vector<std::string>& ids) {
+Part read_part(reading::Table table, const Names& names, std::vector<std::string>& ids, std::vector<Swatch>& swatches) {
   Part part;
   part.line = table.line();
   part.column = table.column();
@@ -140,7 +165,8 @@ Part read_part(reading::Table table, const Names& names, std::vector<std::string
   part.grimy = table.boolean("grimy").value_or(true);
   part.sand = table.boolean("sand").value_or(true);
   std::vector<std::string> zones;
-  for (const reading::Table& row : table.tables("zone")) part.zones.push_back(read_zone(row, names, part, zones));
+  for (const reading::Table& row : table.tables("zone"))
+    part.zones.push_back(read_zone(row, names, part, zones, swatches));
   table.finish();
   return part;
 }
@@ -178,7 +204,8 @@ PieceOrder read_piece(reading::Table table, const Names& names) {
   order.arrives = table.instant("arrives");
   order.weight = table.number("weight", 0.001, 1000).value_or(1);
   std::vector<std::string> parts;
-  for (const reading::Table& row : table.tables("part")) piece.parts.push_back(read_part(row, names, parts));
+  for (const reading::Table& row : table.tables("part"))
+    piece.parts.push_back(read_part(row, names, parts, order.swatches));
   if (piece.parts.empty())
     table.problem("part", "the piece has no part", "one [[piece.part]] or more", "add [[piece.part]] with an id");
   read_looks(table, names, order);

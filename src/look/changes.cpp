@@ -10,7 +10,9 @@ namespace {
 
 using nlohmann::json;
 
-constexpr std::size_t kLongest = 16384, kLongestPut = 262144, kMostKeys = 40, kLongestText = 2000;
+constexpr std::size_t kLongest = 16384, kLongestPut = 900'000, kMostKeys = 40, kLongestText = 2000;
+constexpr std::size_t kLongestSwatch = 160'000;  // a small picture as a data URL
+constexpr std::size_t kMostCorners = 500;
 
 tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
   return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
@@ -76,10 +78,25 @@ std::map<std::string, std::string> contest(std::vector<Change>& changes) {
   return head;
 }
 
+// Corners of an outline or points of a line: short lists of numbers, millimetres.
+std::optional<job::EditRows> rows_of(const json& value) {
+  if (!value.is_array() || value.empty() || value.size() > kMostCorners) return {};
+  job::EditRows rows;
+  for (const auto& item : value) {
+    if (!item.is_array() || item.empty() || item.size() > 3) return {};
+    rows.emplace_back();
+    for (const auto& number : item) {
+      if (!number.is_number() || !std::isfinite(number.get<double>())) return {};
+      rows.back().push_back(number.get<double>());
+    }
+  }
+  return rows;
+}
+
 }  // namespace
 
 Result<Change> read_change(const std::string& key, const std::string& when, std::string_view text) {
-  if (text.size() > kLongestPut) return wrong("the change is too long", "at most 256 KiB", "make it in smaller steps");
+  if (text.size() > kLongestPut) return wrong("the change is too long", "at most 900 kB", "make it in smaller steps");
   const json body = json::parse(text, nullptr, false);
   if (!body.is_object()) return wrong("the change is not a JSON object", "{piece, part, zone, set}", "send one");
   Change change;
@@ -89,7 +106,8 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
     if (auto read = read_put(body, change); !read) return tl::unexpected(read.error());
     return change;
   }
-  if (text.size() > kLongest) return wrong("the change is too long", "at most 16 KiB", "make it in smaller steps");
+  if (text.size() > kLongest + kLongestSwatch)
+    return wrong("the change is too long", "at most 16 KiB, and a swatch of 120 kB", "make it in smaller steps");
   for (const char* word : {"take_back", "choose"}) {
     if (!body.contains(word)) continue;
     auto named = key_alone(body, word);
@@ -97,6 +115,9 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
     (*word == 't' ? change.takes_back : change.chooses) = std::move(*named);
     return change;
   }
+  const bool has_swatch = body.contains("set") && body["set"].is_object() && body["set"].contains("swatch");
+  if (!has_swatch && text.size() > kLongest)
+    return wrong("the change is too long", "at most 16 KiB", "make it in smaller steps");
   for (const auto& [name, value] : body.items()) {
     if (name != "piece" && name != "part" && name != "zone" && name != "set" && name != "remove")
       return wrong("unknown field '" + name + "'", "piece, part, zone, set, remove or take_back", "leave it out");
@@ -121,13 +142,17 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
       return wrong("'" + name + "' cannot be set", "a key of a zone", "see docs/job-file.md");
     if (value.is_null()) {
       change.edit.set.emplace_back(name, std::monostate{});
-    } else if (value.is_string() && value.get_ref<const std::string&>().size() <= kLongestText &&
+    } else if (value.is_string() &&
+               value.get_ref<const std::string&>().size() <= (name == "swatch" ? kLongestSwatch : kLongestText) &&
                value.get_ref<const std::string&>().find('\0') == std::string::npos) {
       change.edit.set.emplace_back(name, value.get<std::string>());
     } else if (value.is_number() && std::isfinite(value.get<double>())) {
       change.edit.set.emplace_back(name, value.get<double>());
+    } else if (auto rows = rows_of(value)) {
+      change.edit.set.emplace_back(name, std::move(*rows));
     } else {
-      return wrong("the value of '" + name + "' cannot be taken", "a text, a number or null", "change it");
+      return wrong("the value of '" + name + "' cannot be taken", "a text, a number, rows of numbers or null",
+                   "change it");
     }
   }
   return change;

@@ -30,8 +30,8 @@ struct Change {
   bool contested = false;           // a put that is kept but not in force
 };
 
-// At most 16 KiB and 40 keys (a put: 256 KiB); values are texts up to 2,000 bytes, numbers, or null (takes the key
-// out).
+// At most 16 KiB and 40 keys (a put: 900 kB); values are texts up to 2,000 bytes, numbers, rows of numbers (corners,
+// mm), or null (takes the key out). A "swatch" may have 160,000 bytes more: a small picture as a data URL.
 Result<Change> read_change(const std::string& key, const std::string& when, std::string_view json);
 
 // Works out which changes stand and which are contested. A take_back of a key that is not there, and the

@@ -57,8 +57,13 @@ std::string clear_id(const piece::Zone& zone, const catalog::Catalog& catalog) {
   return "";
 }
 
-std::optional<color::Lab> cleared_wood(const piece::Part& part, const piece::Zone& zone,
-                                       const catalog::Catalog& catalog, const color::Palette& palette) {
+struct Cleared {
+  color::Lab lab;
+  std::array<double, 3> gain;
+};
+
+std::optional<Cleared> cleared_wood(const piece::Part& part, const piece::Zone& zone, const catalog::Catalog& catalog,
+                                    const color::Palette& palette) {
   using piece::Treatment;
   if (zone.treatment != Treatment::clear && zone.treatment != Treatment::oil && zone.treatment != Treatment::wax)
     return {};
@@ -69,7 +74,10 @@ std::optional<color::Lab> cleared_wood(const piece::Part& part, const piece::Zon
   if (!bare) return {};
   // Three coats on wood unless the job says otherwise (common practice, no source).
   const int coats = zone.coats > 0 ? zone.coats : 3;
-  return color::standard_viewer().lab(color::cleared(*bare, *clear, coats * clear->coat_um));
+  const color::Lab lab = color::standard_viewer().lab(color::cleared(*bare, *clear, coats * clear->coat_um));
+  const color::LinearRgb from = color::linear_rgb_from_lab(wood->bare), to = color::linear_rgb_from_lab(lab);
+  const auto ratio = [](double a, double b) { return std::clamp(a / std::max(b, 1e-3), 0.0, 2.0); };
+  return Cleared{lab, {ratio(to.r, from.r), ratio(to.g, from.g), ratio(to.b, from.b)}};
 }
 
 }  // namespace
@@ -114,14 +122,15 @@ std::vector<ZoneColor> colors_of(const piece::Piece& piece, const catalog::Catal
   std::vector<ZoneColor> colors;
   for (const piece::Part& part : piece.parts) {
     for (const piece::Zone& zone : part.zones) {
-      ZoneColor c{part.id, zone.id, zone.face, to_text(zone.treatment), zone.color, {}, {}};
+      ZoneColor c{part.id, zone.id, zone.face, to_text(zone.treatment), zone.color, {}, {}, {}};
       const auto read = color::parse_color(zone.color);
       if (read && (zone.color.find('(') != std::string::npos || zone.color.starts_with("#"))) {
         c.lab = *read;
         c.from = "given";
       } else if (const auto wood = cleared_wood(part, zone, catalog, palette)) {
-        c.lab = *wood;
+        c.lab = wood->lab;
         c.from = "wood";
+        if (part.existing == piece::Existing::bare) c.gain = wood->gain;
       }
       colors.push_back(std::move(c));
     }

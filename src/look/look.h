@@ -2,6 +2,7 @@
 // hours come from the plan of the whole shop with that look in it, never from a rule of thumb.
 #pragma once
 
+#include <array>
 #include <functional>
 #include <optional>
 #include <string>
@@ -18,6 +19,9 @@ struct ZoneColor {
   std::string part, zone, face, treatment, word;  // word: the colour as it is written, may be empty
   std::optional<color::Lab> lab;                  // D50; nothing: a word without a measure, or no colour at all
   std::string from;                               // "given", "wood" (the species under its clear: a model); else empty
+  // What the clear does to the light the wood throws back, each channel in linear sRGB, bare to cleared (the same
+  // model). Nothing unless the part is bare: a finished surface already looks cleared.
+  std::optional<std::array<double, 3>> gain;
 };
 
 // Two zones that meet, in numbers. No verdict: what pleases is the owner's to say.

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "color/css.h"
+#include "look/swatch.h"
 #include "picture/photo.h"
 #include "piece/words.h"
 
@@ -86,6 +87,45 @@ ordered_json json_of(const picture::Zone& z, const Coarse& grid) {
           {"grid_height", grid.height}};
 }
 
+// Corners of a line of lengths keep a tenth of a millimetre.
+ordered_json rows_of(const job::EditRows& rows) {
+  ordered_json list = ordered_json::array();
+  for (const auto& row : rows) {
+    ordered_json numbers = ordered_json::array();
+    for (const double v : row) numbers.push_back(tidy(v));
+    list.push_back(std::move(numbers));
+  }
+  return list;
+}
+
+// [x, y, bulge] of every edge of every outline.
+ordered_json outlines_of(const shape::Region& region) {
+  ordered_json list = ordered_json::array();
+  for (const shape::Outline& outline : region.outlines) {
+    ordered_json edges = ordered_json::array();
+    for (const shape::Edge& e : outline.edges) edges.push_back({e.to.x, e.to.y, e.bulge});
+    list.push_back(std::move(edges));
+  }
+  return list;
+}
+
+// The flat faces that are seen: what a zone can be drawn on.
+ordered_json faces_of(const piece::Piece& piece) {
+  ordered_json list = ordered_json::array();
+  for (const piece::Part& part : piece.parts) {
+    for (const piece::Face& face : part.faces) {
+      if (face.hidden || face.region.outlines.empty()) continue;
+      list.push_back({{"part", part.id},
+                      {"face", face.name},
+                      {"count", part.count},
+                      {"width_mm", face.width_mm},
+                      {"height_mm", face.height_mm},
+                      {"outlines", outlines_of(face.region)}});
+    }
+  }
+  return list;
+}
+
 std::string text_of(const Change& c) {
   if (!c.takes_back.empty()) return "taken back";
   if (!c.chooses.empty()) return "one of two versions chosen";
@@ -95,16 +135,54 @@ std::string text_of(const Change& c) {
   }
   if (c.edit.remove) return "zone " + c.edit.zone + " taken out";
   std::string text = c.edit.zone + ":";
+  const char* before = " ";
   for (const auto& [key, value] : c.edit.set) {
-    text += " " + key + " ";
+    text += before;
+    before = ", ";
+    for (const char letter : key) text += letter == '_' ? ' ' : letter;
     if (const auto* words = std::get_if<std::string>(&value))
-      text += *words;
+      text += " " + (words->starts_with("data:") ? std::string("chosen") : *words);
     else if (const auto* number = std::get_if<double>(&value))
-      text += std::to_string(std::lround(*number));
+      text += " " + std::to_string(std::lround(*number));
+    else if (const auto* rows = std::get_if<job::EditRows>(&value))
+      text += " of " + std::to_string(rows->size()) + (rows->size() == 1 ? " point" : " points");
     else
-      text += "left out";
+      text += " left out";
   }
   return text;
+}
+
+}  // namespace
+
+namespace {
+
+void put_split(ordered_json& json, const picture::Zone& split, const std::string& path, Page& page) {
+  Coarse grid = coarse(split);
+  json["split"] = json_of(split, grid);
+  json["grid"] = "/api/picture/" + path + ".grid";
+  page.pictures[path + ".grid"] = std::move(grid.bytes);
+}
+
+// Every cloth that has a picture, by part and zone; why one has not goes to the zone itself.
+Result<ordered_json> swatches_of(const job::Job& job, const job::PieceOrder& order, const std::string& base,
+                                 Page& page) {
+  ordered_json list = ordered_json::array();
+  for (const job::Swatch& swatch : order.swatches) {
+    ordered_json one{{"part", swatch.part}, {"zone", swatch.zone}, {"repeat_mm", swatch.repeat_mm}};
+    if (const auto image = load_swatch(job.file, swatch)) {
+      auto jpeg = picture::encode_jpeg(*image);
+      if (!jpeg) return tl::unexpected(jpeg.error());
+      const std::string path = base + "swatch-" + swatch.part + "-" + swatch.zone + ".jpg";
+      page.pictures[path] = std::move(*jpeg);
+      one["picture"] = "/api/picture/" + path;
+      one["trouble"] = "";
+    } else {
+      one["picture"] = "";
+      one["trouble"] = image.error().what;
+    }
+    list.push_back(std::move(one));
+  }
+  return list;
 }
 
 }  // namespace
@@ -116,11 +194,10 @@ Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::
   ordered_json pieces = ordered_json::array();
   for (const job::PieceOrder& order : job.pieces) {
     ordered_json views = ordered_json::array(), zones = ordered_json::array(), looks = ordered_json::array();
-    const auto made = views_of(job, order, longest);
-    ordered_json notes = ordered_json::array();
-    if (!made) notes.push_back(made.error().what);
-    for (std::size_t k = 0; made && k < made->size(); ++k) {
-      const View& view = (*made)[k];
+    const Photographed made = photographed(job, order, longest);
+    const ordered_json notes = made.trouble;
+    for (std::size_t k = 0; k < made.views.size(); ++k) {
+      const View& view = made.views[k];
       const std::string base = std::to_string(version) + "/" + order.piece.id + "/" + std::to_string(k);
       auto jpeg = picture::encode_jpeg(view.image);
       if (!jpeg) return tl::unexpected(jpeg.error());
@@ -128,16 +205,7 @@ Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::
       ordered_json on_view = ordered_json::array();
       for (const ZoneOnView& on : view.zones) {
         ordered_json zone{{"zone", on.zone}, {"trouble", on.trouble}};
-        if (on.trouble.empty()) {
-          auto png = picture::encode_png(on.mask);
-          if (!png) return tl::unexpected(png.error());
-          page.pictures[base + "-" + on.zone + ".png"] = std::move(*png);
-          zone["mask"] = "/api/picture/" + base + "-" + on.zone + ".png";
-          Coarse grid = coarse(on.split);
-          zone["split"] = json_of(on.split, grid);
-          zone["grid"] = "/api/picture/" + base + "-" + on.zone + ".grid";
-          page.pictures[base + "-" + on.zone + ".grid"] = std::move(grid.bytes);
-        }
+        if (on.trouble.empty()) put_split(zone, on.split, base + "-" + on.zone, page);
         on_view.push_back(std::move(zone));
       }
       ordered_json corners = ordered_json::array();
@@ -153,12 +221,17 @@ Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::
                        {"picture", "/api/picture/" + base + ".jpg"},
                        {"notes", view.notes},
                        {"zones", std::move(on_view)}});
+      // For a zone that is only being drawn.
+      if (view.split) put_split(views.back(), *view.split, base, page);
     }
+    auto swatches = swatches_of(job, order, std::to_string(version) + "/" + order.piece.id + "/", page);
+    if (!swatches) return tl::unexpected(swatches.error());
     for (const ZoneColor& c : colors_of(order.piece, catalog, palette)) {
       ordered_json zone{
           {"part", c.part}, {"zone", c.zone}, {"face", c.face}, {"treatment", c.treatment}, {"color", c.word}};
       zone["lab"] = c.lab ? ordered_json({c.lab->l, c.lab->a, c.lab->b}) : ordered_json();
       zone["from"] = c.from;
+      if (c.gain) zone["gain"] = *c.gain;
       zone["hex"] = c.lab ? ordered_json(color::to_hex(*c.lab)) : ordered_json();
       for (const piece::Part& part : order.piece.parts) {
         for (const piece::Zone& z : part.zones) {
@@ -170,7 +243,9 @@ Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::
       }
       ordered_json keys = ordered_json::object();
       for (const auto& [key, value] : job::written_keys(toml, order.piece.id, c.part, c.zone)) {
+        if (key == "swatch") continue;  // a picture: among the swatches
         if (const auto* text = std::get_if<std::string>(&value)) keys[key] = *text;
+        if (const auto* rows = std::get_if<job::EditRows>(&value)) keys[key] = rows_of(*rows);
         if (const auto* number = std::get_if<double>(&value)) keys[key] = tidy(*number);
       }
       zone["keys"] = std::move(keys);
@@ -188,7 +263,9 @@ Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::
     }
     pieces.push_back({{"id", order.piece.id},
                       {"name", order.piece.name},
-                      {"notes", std::move(notes)},
+                      {"notes", notes},
+                      {"faces", faces_of(order.piece)},
+                      {"swatches", std::move(*swatches)},
                       {"views", std::move(views)},
                       {"zones", std::move(zones)},
                       {"looks", std::move(looks)}});

@@ -4,6 +4,8 @@
 #include <cmath>
 
 #include "color/css.h"
+#include "look/swatch.h"
+#include "picture/fabric.h"
 #include "picture/photo.h"
 
 namespace tackcloth::look {
@@ -62,14 +64,40 @@ shape::Region region_on(const piece::Part& part, const piece::Face& face, const 
   return rest;
 }
 
-void put_zones(View& view, const piece::Part& part, const piece::Face& face, const picture::Face& flat,
-               const picture::Options& options) {
+picture::Cloth plain_cloth(const color::Lab& lab, picture::Cloth cloth) {
+  const color::Srgb8 c = color::srgb8_from_lab(lab);
+  cloth.swatch = picture::Image(4, 4);
+  for (std::size_t i = 0; i < cloth.swatch.pixels(); ++i) {
+    cloth.swatch.rgb[3 * i] = c.r;
+    cloth.swatch.rgb[3 * i + 1] = c.g;
+    cloth.swatch.rgb[3 * i + 2] = c.b;
+  }
+  cloth.repeat_mm = 100;
+  return cloth;
+}
+
+void put_swatch(ZoneOnView& on, const job::PieceOrder& order, const std::string& job_file, const std::string& part) {
+  for (const job::Swatch& swatch : order.swatches) {
+    if (swatch.part != part || swatch.zone != on.zone) continue;
+    auto image = load_swatch(job_file, swatch);
+    if (image) {
+      on.swatch = std::move(*image);
+      on.repeat_mm = swatch.repeat_mm;
+    } else {
+      on.swatch_trouble = image.error().what;
+    }
+  }
+}
+
+void put_zones(View& view, const job::PieceOrder& order, const std::string& job_file, const piece::Part& part,
+               const piece::Face& face, const picture::Options& options) {
   for (const piece::Zone& zone : part.zones) {
     const shape::Region region = region_on(part, face, zone);
     if (region.outlines.empty()) continue;
     ZoneOnView on;
     on.zone = zone.id;
-    on.mask = picture::zone_on_photo(region, flat, view.image.width, view.image.height);
+    on.mask = picture::zone_on_photo(region, view.flat, view.image.width, view.image.height);
+    put_swatch(on, order, job_file, part.id);
     auto split = picture::separate(view.image, on.mask, options);
     if (split) {
       on.split = std::move(*split);
@@ -94,7 +122,13 @@ Result<View> view_of(const job::Job& job, const job::PieceOrder& order, const jo
   const std::filesystem::path path = std::filesystem::path(job.file).parent_path() / photo.file;
   auto loaded = picture::load(path);
   if (!loaded) return tl::unexpected(loaded.error());
-  View view{order.piece.id, photo.id, photo.part, photo.face, {}, {}, face->width_mm, face->height_mm, {}, {}};
+  View view;
+  view.piece = order.piece.id;
+  view.photo = photo.id;
+  view.part = photo.part;
+  view.face = photo.face;
+  view.width_mm = face->width_mm;
+  view.height_mm = face->height_mm;
   view.notes = loaded->notes;
   const int full_width = loaded->image.width, full_height = loaded->image.height;
   view.image = picture::shrink(loaded->image, longest);
@@ -116,11 +150,14 @@ Result<View> view_of(const job::Job& job, const job::PieceOrder& order, const jo
         "The colour of the surface as it is was not measured: how bright the light is, is a guess. "
         "Trust the hue of a new colour, not its depth; a sample board decides.");
   }
-  put_zones(view, *part, *face, *flat, options);
+  view.flat = *flat;
+  put_zones(view, order, job.file, *part, *face, options);
+  const picture::Mask whole = picture::zone_on_photo(face->region, *flat, view.image.width, view.image.height);
+  if (auto split = picture::separate(view.image, whole, options)) view.split = std::move(*split);
   return view;
 }
 
-Result<View> drawing_of(const job::PieceOrder& order, int longest) {
+Result<View> drawing_of(const job::Job& job, const job::PieceOrder& order, int longest) {
   const piece::Part* part = nullptr;
   const piece::Face* face = nullptr;
   std::size_t most = 0;
@@ -142,7 +179,12 @@ Result<View> drawing_of(const job::PieceOrder& order, int longest) {
   if (!face)
     return tl::unexpected(Problem{"", 0, 0, "piece '" + order.piece.id + "' has no flat face with a zone on it",
                                   "a photo of it", "add [[piece.photo]]"});
-  View view{order.piece.id, "", part->id, face->name, {}, {}, face->width_mm, face->height_mm, {}, {}};
+  View view;
+  view.piece = order.piece.id;
+  view.part = part->id;
+  view.face = face->name;
+  view.width_mm = face->width_mm;
+  view.height_mm = face->height_mm;
   // A margin of a twelfth all around, 4:3 at the widest.
   const double scale = longest / std::max(face->width_mm * 7 / 6, face->height_mm * 7 / 6);
   const int width = std::max(16, static_cast<int>(std::lround(face->width_mm * 7 / 6 * scale))),
@@ -167,29 +209,35 @@ Result<View> drawing_of(const job::PieceOrder& order, int longest) {
   }
   picture::Options options;
   options.from = ground;
-  put_zones(view, *part, *face, *flat, options);
+  view.flat = *flat;
+  put_zones(view, order, job.file, *part, *face, options);
   view.notes.push_back("A drawing, not a photo: shapes and colours are right, the wood and its light are not shown.");
   return view;
 }
 
-Result<std::vector<View>> views_of(const job::Job& job, const job::PieceOrder& order, int longest) {
-  std::vector<View> views;
-  std::vector<std::string> trouble;
+Photographed photographed(const job::Job& job, const job::PieceOrder& order, int longest) {
+  Photographed found;
   for (const job::Photo& photo : order.photos) {
     if (photo.part.empty()) continue;  // for the record
     auto view = view_of(job, order, photo, longest);
     if (view)
-      views.push_back(std::move(*view));
+      found.views.push_back(std::move(*view));
     else
-      trouble.push_back(view.error().what + " (" + view.error().remedy + ")");
+      found.trouble.push_back(view.error().what + " (" + view.error().remedy + ")");
   }
-  if (views.empty()) {
-    auto drawing = drawing_of(order, longest);
+  return found;
+}
+
+Result<std::vector<View>> views_of(const job::Job& job, const job::PieceOrder& order, int longest) {
+  Photographed found = photographed(job, order, longest);
+  if (found.views.empty()) {
+    auto drawing = drawing_of(job, order, longest);
     if (!drawing) return tl::unexpected(drawing.error());
-    views.push_back(std::move(*drawing));
+    found.views.push_back(std::move(*drawing));
   }
-  views.front().notes.insert(views.front().notes.end(), trouble.begin(), trouble.end());
-  return views;
+  auto& notes = found.views.front().notes;
+  notes.insert(notes.end(), found.trouble.begin(), found.trouble.end());
+  return std::move(found.views);
 }
 
 picture::Image painted(const View& view, const std::vector<ZoneColor>& colors, int threads) {
@@ -197,11 +245,29 @@ picture::Image painted(const View& view, const std::vector<ZoneColor>& colors, i
   for (const ZoneOnView& on : view.zones) {
     if (!on.trouble.empty()) continue;
     for (const ZoneColor& color : colors) {
-      if (color.part != view.part || color.zone != on.zone || !color.lab) continue;
-      if (color.from != "given" && !view.photo.empty()) continue;  // a photo shows the wood itself
+      if (color.part != view.part || color.zone != on.zone) continue;
       picture::Wanted wanted;
-      wanted.surface = color.treatment == "metal_spray" ? picture::Surface::metal : picture::Surface::paint;
-      wanted.to = *color.lab;
+      picture::Cloth cloth{{}, on.repeat_mm, view.flat, view.image.width, view.image.height};
+      if (color.treatment == "fabric") {
+        // A cloth without a picture is a plain one of its colour: a swatch of one pixel's worth.
+        if (on.swatch)
+          cloth.swatch = *on.swatch;
+        else if (color.lab)
+          cloth = plain_cloth(*color.lab, std::move(cloth));
+        else
+          continue;
+        wanted.surface = picture::Surface::cloth;
+        wanted.cloth = &cloth;
+      } else if (!color.lab) {
+        continue;
+      } else if (color.from != "given" && !view.photo.empty()) {
+        if (!color.gain) continue;  // a photo of a finished surface shows the wood itself
+        wanted.surface = picture::Surface::clear;
+        wanted.gain = *color.gain;
+      } else {
+        wanted.surface = color.treatment == "metal_spray" ? picture::Surface::metal : picture::Surface::paint;
+        wanted.to = *color.lab;
+      }
       image = picture::repaint(image, on.mask, on.split, wanted, threads);
     }
   }

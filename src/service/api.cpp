@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <nlohmann/json.hpp>
 
 #include "service/files.h"
@@ -221,6 +222,30 @@ Response said(Result<std::string> text, int when_not) {
   return response;
 }
 
+// Nothing when the path is not that of a made file.
+std::optional<Response> made_file(const Api& api, const std::string& path, const std::string& target) {
+  if (!path.starts_with("/api/")) return {};
+  const std::size_t slash = path.find('/', 5);
+  if (slash == std::string::npos) return {};
+  const auto maker = api.config.made.find(path.substr(5, slash - 5));
+  if (maker == api.config.made.end()) return {};
+  const std::size_t question = target.find('?');
+  const auto made = maker->second(api.ledger, path.substr(slash + 1),
+                                  question == std::string::npos ? "" : target.substr(question + 1));
+  if (!made) return refusal(422, made.error());
+  Response response;
+  response.content_type = made->type;
+  response.headers["Cache-Control"] = "no-store";
+  if (!made->file.empty()) {
+    std::string name;
+    for (const char c : made->file)
+      name += std::isalnum(static_cast<unsigned char>(c)) || c == '.' || c == '-' || c == '_' ? c : '-';
+    response.headers["Content-Disposition"] = "attachment; filename=\"" + name + "\"";
+  }
+  response.body = made->bytes;
+  return response;
+}
+
 Response wrong_method(const char* allowed) {
   Response response = refusal(405, problem_of("this address does not take that method", allowed, "use another"));
   response.headers["Allow"] = allowed;
@@ -256,6 +281,7 @@ Response answer(const Api& api, const Request& request) {
   if (path == "/api/plan") return plan(api, request);
   if (path == "/healthz") return health(api);
   if (path.starts_with(kPictures)) return picture(api, path.substr(std::string_view(kPictures).size()));
+  if (auto made = made_file(api, path, request.target)) return *made;
   return serve_file(api.config.web_root, path, request);
 }
 

@@ -16,7 +16,10 @@ using SlowAnswer =
     std::function<Result<std::string>(ledger::Ledger&, const std::string& about, const std::function<bool()>& ending)>;
 struct Asset {
   std::string type, bytes;
+  std::string file;  // as it is to be kept on disk; empty: it is shown
 };
+// Made while the asker waits: `about` is the path below /api/NAME/, `query` what stands behind the "?", as sent.
+using MadeFile = std::function<Result<Asset>(ledger::Ledger&, const std::string& about, const std::string& query)>;
 
 struct Config {
   std::string address = "127.0.0.1";
@@ -30,6 +33,8 @@ struct Config {
   std::map<std::string, SlowAnswer> slow;
   // Pictures that a slow answer speaks of, by path below /api/picture/: type and bytes, or nothing.
   std::function<std::optional<Asset>(const std::string& path)> picture;
+  // Files behind plain links, by name: GET /api/NAME/ABOUT?QUERY.
+  std::map<std::string, MadeFile> made;
   // May this change to the look be stored? Empty: changes are not taken.
   std::function<Result<void>(ledger::Ledger&, const ledger::StoredChange&)> accepts;
   // The job as it stands, what the page offers to choose from, and the measure of one piece that is not stored: JSON.

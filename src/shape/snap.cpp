@@ -14,7 +14,7 @@ namespace {
 constexpr double kSame = 1e-6;  // mm
 constexpr double kFarMm = 1e6;
 
-enum Rank { center_line, third, face_edge, zone_line, in_line };
+enum Rank { center_line, third, face_edge, margin, zone_line, in_line };
 
 // An upright line at x, or a level one at y.
 struct Line {
@@ -41,7 +41,7 @@ struct Found {
 
 class Targets {
  public:
-  Targets(const Region& face, const std::vector<SnapZone>& others) {
+  Targets(const Region& face, const std::vector<SnapZone>& others, const std::vector<double>& margins) {
     const Box box = bounds(face);
     const auto across = [](std::vector<Line>& lines, double low, double high) {
       lines.push_back({(low + high) / 2, center_line, "centre line"});
@@ -50,6 +50,13 @@ class Targets {
     };
     across(upright_, box.left, box.right);
     across(level_, box.bottom, box.top);
+    for (const double away : margins) {
+      if (!(away > kSame)) continue;  // at the edge itself, or not a number
+      upright_.push_back({box.left + away, margin, "equal margin"});
+      upright_.push_back({box.right - away, margin, "equal margin"});
+      level_.push_back({box.bottom + away, margin, "equal margin"});
+      level_.push_back({box.top - away, margin, "equal margin"});
+    }
     add(face, face_edge, "edge of the face", "corner of the face", "");
     for (const SnapZone& zone : others)
       add(zone.region, zone_line, "line of zone " + zone.name, "corner of zone " + zone.name,
@@ -130,7 +137,7 @@ Snap snap(Point point, const Region& face, const std::vector<SnapZone>& others, 
   const Box box = bounds(face);
   const double reach = options.reach_mm > 0 && std::isfinite(options.reach_mm) ? options.reach_mm : 0;
   if (reach > 0) {
-    const Targets targets(face, others);
+    const Targets targets(face, others, options.margins_mm);
     double best = reach + kSame;  // what a later kind has to undercut
     bool held = false;
     const CornerAt* corner = nullptr;

@@ -85,6 +85,25 @@ TEST_F(Boards, WoodUnderItsClearHasAColour) {
   }
 }
 
+// On a photo bare wood is deepened by as much; a finished surface already looks cleared.
+TEST_F(Boards, OnlyBareWoodIsDeepened) {
+  for (const job::PieceOrder& order : job_.pieces) {
+    if (order.piece.id != "table") continue;
+    piece::Piece bare = order.piece;
+    for (piece::Part& part : bare.parts) part.existing = piece::Existing::bare;
+    for (const ZoneColor& c : colors_of(order.piece, *world_.catalog, palette_)) EXPECT_FALSE(c.gain) << c.zone;
+    const color::LinearRgb from = color::linear_rgb_from_lab(palette_.wood("oak_white")->bare);
+    for (const ZoneColor& c : colors_of(bare, *world_.catalog, palette_)) {
+      ASSERT_TRUE(c.gain && c.lab) << c.zone;
+      const color::LinearRgb to = color::linear_rgb_from_lab(*c.lab);
+      EXPECT_NEAR((*c.gain)[0] * from.r, to.r, 1e-9);
+      EXPECT_NEAR((*c.gain)[1] * from.g, to.g, 1e-9);
+      EXPECT_NEAR((*c.gain)[2] * from.b, to.b, 1e-9);
+      for (const double gain : *c.gain) EXPECT_LT(gain, 1);
+    }
+  }
+}
+
 TEST_F(Boards, UnknownNamesAreToldApart) {
   EXPECT_FALSE(boards(job_, "nothing", world_, palette_, options_, 1));
   EXPECT_FALSE(with_look(job_, "cabinet", "nothing"));

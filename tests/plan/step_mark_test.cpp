@@ -64,7 +64,8 @@ TEST_F(Marked, AStepKeepsWhatWasLoggedWhenAPartIsAdded) {
   const auto before = make({});
   const auto log = first_done(before, 5, true);
   std::multiset<std::string> done_before;
-  for (const auto& step : piece(make(log), "stool").schedule)
+  const auto logged = make(log);
+  for (const auto& step : piece(logged, "stool").schedule)
     if (step.done) done_before.insert(step.step + " " + step.product + " " + std::to_string(step.grit));
   ASSERT_EQ(done_before.size(), 5u);
   add_hardware();

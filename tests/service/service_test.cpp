@@ -414,7 +414,7 @@ TEST_F(ServiceTest, ChangesToTheLookAreKeptAndCanBeRefused) {
   };
   config_.picture = [](const std::string& path) -> std::optional<Asset> {
     if (path != "cabinet/front.jpg") return {};
-    return Asset{"image/jpeg", "bytes"};
+    return Asset{"image/jpeg", "bytes", ""};
   };
   store(kPlan);
   start();
@@ -433,6 +433,31 @@ TEST_F(ServiceTest, ChangesToTheLookAreKeptAndCanBeRefused) {
   EXPECT_THAT(ask("GET", "/api/picture/cabinet/front.jpg"), HasSubstr("image/jpeg"));
   EXPECT_THAT(ask("GET", "/api/picture/cabinet/other.jpg"), StartsWith("HTTP/1.1 404"));
   EXPECT_THAT(ask("DELETE", "/api/look"), StartsWith("HTTP/1.1 405"));
+}
+
+TEST_F(ServiceTest, FilesBehindLinksAreMadeWhenAskedFor) {
+  config_.made["template"] = [](ledger::Ledger&, const std::string& about, const std::string& query) -> Result<Asset> {
+    if (about != "cabinet/case/sun") {
+      Problem problem;
+      problem.what = "no zone " + about;
+      problem.remedy = "look it up";
+      return tl::unexpected(problem);
+    }
+    return Asset{"application/pdf", "%PDF " + query, "cabinet/case/\"sun\r\nX: y.pdf"};
+  };
+  start();
+  const std::string answer = ask("GET", "/api/template/cabinet/case/sun?paper=letter");
+  EXPECT_THAT(answer, StartsWith("HTTP/1.1 200"));
+  EXPECT_THAT(answer, HasSubstr("Content-Type: application/pdf"));
+  // A name cannot leave the header it stands in.
+  EXPECT_THAT(answer, HasSubstr("filename=\"cabinet-case--sun--X--y.pdf\""));
+  EXPECT_EQ(body_of(answer), "%PDF paper=letter");
+  EXPECT_EQ(body_of(ask("GET", "/api/template/cabinet%2Fcase/sun")), "%PDF ");
+  const std::string refused = ask("GET", "/api/template/cabinet/case/<b>");
+  EXPECT_THAT(refused, StartsWith("HTTP/1.1 422"));
+  EXPECT_EQ(json::parse(body_of(refused))["what"], "no zone cabinet/case/<b>");
+  EXPECT_THAT(ask("POST", "/api/template/cabinet/case/sun", kJson, "{}"), StartsWith("HTTP/1.1 405"));
+  EXPECT_THAT(ask("GET", "/api/template"), StartsWith("HTTP/1.1 404"));
 }
 
 TEST_F(ServiceTest, SlowAnswersAreAskedAgainWhenTheLookChanges) {

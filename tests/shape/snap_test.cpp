@@ -98,5 +98,23 @@ TEST(Snap, LeavesNonsenseAlone) {
   expect_at(snap({31, 41}, kFace, {}, {std::nan(""), std::nan(""), ""}), 31, 41, "", "");
 }
 
+// What the shape keeps free below is kept free above and on both sides; at an edge there is nothing to match.
+TEST(Snap, EqualMargins) {
+  SnapOptions options;
+  options.grid_mm = 0;
+  options.margins_mm = {37, 0, std::nan("")};
+  const Region face = rectangle({0, 0}, 680, 410);
+  const Snap high = snap({300, 370}, face, {}, options);
+  EXPECT_DOUBLE_EQ(high.to.y, 410 - 37);
+  EXPECT_EQ(high.y_why, "equal margin");
+  EXPECT_EQ(high.x_why, "");
+  const Snap corner = snap({645, 40}, face, {}, options);
+  EXPECT_DOUBLE_EQ(corner.to.x, 680 - 37);
+  EXPECT_DOUBLE_EQ(corner.to.y, 37);
+  // As near to an edge as to a margin the edge holds: it comes first.
+  options.margins_mm = {8};
+  EXPECT_EQ(snap({4, 200}, face, {}, options).x_why, "edge of the face");
+}
+
 }  // namespace
 }  // namespace tackcloth::shape

@@ -214,7 +214,7 @@ export class Shop {
     }
   }
   // Empty when it was kept, else why not.
-  async keepLook(change: object): Promise<string> {
+  async keepLook(change: object, showAnew = true): Promise<string> {
     try {
       const response = await fetch('/api/look', {
         method: 'POST',
@@ -228,7 +228,7 @@ export class Shop {
       this.said = say('look.kept');
       this.boards = null;
       this.boardsState = 'none';
-      await this.askLooks();
+      if (showAnew) await this.askLooks();
       return '';
     } catch {
       return say('link.lost', { when: '' });

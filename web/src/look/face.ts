@@ -1,5 +1,7 @@
-// A measured face on a photo: where a point in millimetres is, and the outline of a zone drawn on it.
-export type Point = [number, number];
+// A measured face on a photo: where a point in millimetres is on the picture, and back.
+import type { Point } from './arc';
+
+export type { Point } from './arc';
 
 // The homography that takes the unit square's corners (left top, right top, right bottom, left bottom) to `c`
 // (Heckbert 1989, "Fundamentals of Texture Mapping", the closed form for a square).
@@ -21,6 +23,14 @@ export function fromSquare(c: Point[]): number[] {
   ];
 }
 
+// Of a 3 x 3 matrix, row by row, by its cofactors.
+export function inverse(m: number[]): number[] {
+  const [a, b, c, d, e, f, g, h, i] = m as [number, number, number, number, number, number, number, number, number];
+  const co = [e * i - f * h, c * h - b * i, b * f - c * e, f * g - d * i, a * i - c * g, c * d - a * f, d * h - e * g, b * g - a * h, a * e - b * d];
+  const det = a * co[0]! + b * co[3]! + c * co[6]!;
+  return co.map((v) => v / det);
+}
+
 // From millimetres on the face (x right, y up, from its left bottom) to pixels.
 export function toPhoto(corners: Point[], width: number, height: number): (p: Point) => Point {
   const m = fromSquare(corners) as [number, number, number, number, number, number, number, number, number];
@@ -32,101 +42,20 @@ export function toPhoto(corners: Point[], width: number, height: number): (p: Po
   };
 }
 
-const STEPS = 96; // chords of a full circle; the saved zone is computed with true arcs
-
-export function arcPoints(cx: number, cy: number, r: number, from: number, sweep: number): Point[] {
-  const n = Math.max(2, Math.ceil((STEPS * Math.abs(sweep)) / (2 * Math.PI)));
-  return Array.from({ length: n + 1 }, (_, i) => {
-    const t = from + (sweep * i) / n;
-    return [cx + r * Math.cos(t), cy + r * Math.sin(t)];
-  });
-}
-
-// The outline that the keys of a zone draw on its face, in mm; null for forms the page cannot draw by itself.
-export function outlineOf(form: string, keys: Record<string, string | number>, width: number): Point[] | null {
-  const n = (key: string, otherwise = 0) => (typeof keys[key] === 'number' ? keys[key] : otherwise);
-  switch (form) {
-    case 'half_circle': {
-      const up = keys.opens !== 'down';
-      return arcPoints(n('center_x'), n('base_y'), n('radius'), 0, up ? Math.PI : -Math.PI);
-    }
-    case 'circle':
-      return arcPoints(n('center_x'), n('center_y'), n('radius'), 0, 2 * Math.PI);
-    case 'band':
-      return [
-        [0, n('from')],
-        [width, n('from')],
-        [width, n('from') + n('height')],
-        [0, n('from') + n('height')],
-      ];
-    case 'arch': {
-      const left = n('left');
-      const bottom = n('bottom');
-      const wide = n('width');
-      const spring = bottom + n('spring_height');
-      const rise = Math.min(n('rise'), wide / 2);
-      if (!(wide > 0) || !(rise > 0)) return null;
-      const r = (wide * wide) / (8 * rise) + rise / 2; // intersecting chords, Euclid III.35
-      const half = Math.asin(Math.min(1, wide / 2 / r));
-      return [
-        [left, bottom],
-        [left + wide, bottom],
-        ...arcPoints(left + wide / 2, spring + rise - r, r, Math.PI / 2 - half, 2 * half),
-      ];
-    }
-    default:
-      return null;
-  }
-}
-
-// Lengths of a form that a slider may move, least and most in mm.
-export function sliders(form: string, width: number, height: number): { key: string; low: number; high: number }[] {
-  switch (form) {
-    case 'half_circle':
-      return [
-        { key: 'radius', low: 10, high: Math.min(width / 2, height) },
-        { key: 'center_x', low: 0, high: width },
-        { key: 'base_y', low: 0, high: height },
-      ];
-    case 'circle':
-      return [
-        { key: 'radius', low: 5, high: Math.min(width, height) / 2 },
-        { key: 'center_x', low: 0, high: width },
-        { key: 'center_y', low: 0, high: height },
-      ];
-    case 'band':
-      return [
-        { key: 'from', low: 0, high: height },
-        { key: 'height', low: 5, high: height },
-      ];
-    case 'arch':
-      return [
-        { key: 'width', low: 20, high: width },
-        { key: 'spring_height', low: 0, high: height },
-        { key: 'rise', low: 5, high: Math.min(width / 2, height) },
-        { key: 'left', low: 0, high: width },
-      ];
-    default:
-      return [];
-  }
-}
-
-// Nearest of thirds, middle and ends within reach, and what it was.
-export function snap(value: number, high: number, reach: number): { value: number; at: '' | 'third' | 'middle' | 'edge' } {
-  const marks: [number, 'third' | 'middle' | 'edge'][] = [
-    [0, 'edge'],
-    [high, 'edge'],
-    [high / 2, 'middle'],
-    [high / 3, 'third'],
-    [(2 * high) / 3, 'third'],
+// The matrix from pixels to millimetres, row by row.
+export function faceMatrix(corners: Point[], width: number, height: number): number[] {
+  const m = inverse(fromSquare(corners));
+  // x = width u, y = height (1 - v) = height w - height v.
+  return [
+    m[0]! * width, m[1]! * width, m[2]! * width,
+    (m[6]! - m[3]!) * height, (m[7]! - m[4]!) * height, (m[8]! - m[5]!) * height,
+    m[6]!, m[7]!, m[8]!,
   ];
-  let best: { value: number; at: '' | 'third' | 'middle' | 'edge' } = { value, at: '' };
-  let near = reach;
-  for (const [mark, at] of marks) {
-    if (Math.abs(mark - value) <= near) {
-      near = Math.abs(mark - value);
-      best = { value: mark, at };
-    }
-  }
-  return best;
+}
+export function toFace(corners: Point[], width: number, height: number): (p: Point) => Point {
+  const m = faceMatrix(corners, width, height);
+  return ([x, y]) => {
+    const w = m[6]! * x + m[7]! * y + m[8]!;
+    return [(m[0]! * x + m[1]! * y + m[2]!) / w, (m[3]! * x + m[4]! * y + m[5]!) / w];
+  };
 }

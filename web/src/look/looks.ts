@@ -1,6 +1,7 @@
 // What the service says about the look of the pieces, checked as it comes in.
 import type { Triple } from './color';
-import type { Point } from './face';
+import type { Point } from './arc';
+import type { Key, Keys } from './forms';
 
 // A zone split into what the paint and what the light does; the formula is in docs/picture.md.
 export interface Split {
@@ -20,9 +21,24 @@ export interface Split {
 export interface ZoneOnView {
   zone: string;
   trouble: string;
-  mask: string;
   grid: string;
   split: Split | null;
+}
+// A flat face that is seen: what a zone can be drawn on.
+export interface Face {
+  part: string;
+  face: string;
+  count: number; // alike parts
+  width_mm: number;
+  height_mm: number;
+  outlines: [number, number, number][][]; // x, y, bulge of every edge
+}
+export interface Swatch {
+  part: string;
+  zone: string;
+  repeat_mm: number;
+  picture: string; // empty: not to be had, for `trouble`
+  trouble: string;
 }
 export interface FaceView {
   photo: string;
@@ -36,6 +52,8 @@ export interface FaceView {
   picture: string;
   notes: string[];
   zones: ZoneOnView[];
+  grid: string; // of the face as a whole, for a zone that is only being drawn
+  split: Split | null;
 }
 export interface LookZone {
   part: string;
@@ -48,13 +66,16 @@ export interface LookZone {
   form: string;
   area_m2: number;
   tape_mm: number;
-  keys: Record<string, string | number>;
+  keys: Keys;
+  gain: Triple | null; // what a clear does to bare wood
 }
 export interface LookPiece {
   id: string;
   name: string;
   notes: string[];
   views: FaceView[];
+  faces: Face[];
+  swatches: Swatch[];
   zones: LookZone[];
   looks: { id: string; name: string; zones: { part: string; zone: string; treatment: string; product: string; color: string }[] }[];
 }
@@ -102,6 +123,14 @@ const triple = (v: unknown): Triple => {
   return [n[0] ?? 0, n[1] ?? 0, n[2] ?? 0];
 };
 
+// Texts, numbers and rows of numbers.
+function keysOf(v: unknown): Keys {
+  const rows = (w: unknown) => Array.isArray(w) && w.every((r) => Array.isArray(r) && r.every((n) => typeof n === 'number'));
+  return Object.fromEntries(
+    Object.entries(object(v)).filter((e): e is [string, Key] => typeof e[1] === 'string' || typeof e[1] === 'number' || rows(e[1])),
+  );
+}
+
 function splitOf(v: unknown): Split | null {
   const s = object(v);
   if (number(s.grid_width) < 1 || number(s.grid_height) < 1) return null;
@@ -146,10 +175,26 @@ export function readLooks(body: unknown): Looks | null {
         zones: list(v.zones).map((z) => ({
           zone: text(z.zone),
           trouble: text(z.trouble),
-          mask: text(z.mask),
           grid: text(z.grid),
           split: splitOf(z.split),
         })),
+        grid: text(v.grid),
+        split: splitOf(v.split),
+      })),
+      faces: list(p.faces).map((f) => ({
+        part: text(f.part),
+        face: text(f.face),
+        count: Math.max(1, number(f.count)),
+        width_mm: number(f.width_mm),
+        height_mm: number(f.height_mm),
+        outlines: (Array.isArray(f.outlines) ? f.outlines : []).map((o: unknown) => (Array.isArray(o) ? o : []).map(triple)),
+      })),
+      swatches: list(p.swatches).map((w) => ({
+        part: text(w.part),
+        zone: text(w.zone),
+        repeat_mm: number(w.repeat_mm),
+        picture: text(w.picture),
+        trouble: text(w.trouble),
       })),
       zones: list(p.zones).map((z) => ({
         part: text(z.part),
@@ -162,9 +207,8 @@ export function readLooks(body: unknown): Looks | null {
         form: text(z.form),
         area_m2: number(z.area_m2),
         tape_mm: number(z.tape_mm),
-        keys: Object.fromEntries(
-          Object.entries(object(z.keys)).filter(([, v]) => typeof v === 'string' || typeof v === 'number'),
-        ) as Record<string, string | number>,
+        keys: keysOf(z.keys),
+        gain: Array.isArray(z.gain) ? triple(z.gain) : null,
       })),
       looks: list(p.looks).map((l) => ({
         id: text(l.id),

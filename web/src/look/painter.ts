@@ -1,21 +1,37 @@
-// Paints a zone of a photo in another colour, by the formula of docs/picture.md: with the graphics chip where there is
-// one, else in plain arithmetic. Everything in linear light.
+// Paints zones of a photo as they are to look, by the formula of docs/picture.md, in linear light. The zones' lines are
+// kept as edges in millimetres; only the rectangle in which something changed is painted again. Here in plain
+// arithmetic, in chip.ts on the graphics chip.
+import type { Segment } from './arc';
 import { decode, encode, type Triple } from './color';
-import type { Split } from './looks';
+import { toPhoto } from './face';
+import type { FaceView, Split } from './looks';
+import { bounds, loops, type Region } from './region';
+import { Weave } from './weave';
 
 // What is wanted in one zone of the picture.
 export interface Coat {
+  id: string;
+  region: Region;
   split: Split;
   grid: Uint16Array; // 8 binary16 a cell: light r g b, ceiling, slope, offset, 0, 0
-  cover: TexImageSource; // white is the zone
-  to: Triple; // linear sRGB
-  metal: boolean;
+  surface: 'paint' | 'clear' | 'cloth' | 'metal';
+  to: Triple; // linear sRGB; of a clear the gain of each channel
+  swatch: ImageBitmap | null; // of a cloth with a pattern
+  repeat_mm: number;
 }
 
 export interface Painter {
   readonly kind: 'chip' | 'plain';
-  paint(photo: HTMLImageElement, coats: Coat[]): void;
+  // `whole`: nothing of what is on the canvas can be kept.
+  paint(coats: Coat[], whole: boolean): void;
   end(): void;
+}
+
+export interface Rect {
+  x: number;
+  y: number;
+  width: number;
+  height: number;
 }
 
 const dot = (a: Triple, b: Triple): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
@@ -31,42 +47,58 @@ export function fixedOf(s: Split) {
     mean: (s.albedo[0] + s.albedo[1] + s.albedo[2]) / 3,
   };
 }
+export type Fixed = ReturnType<typeof fixedOf>;
 
-export interface Cell {
-  light: Triple;
-  ceiling: number;
-  slope: number;
-  offset: number;
-}
-
-// One pixel in linear light, as picture::repaint does it (src/picture/repaint.cpp, split.h).
-export function paintPixel(seen: Triple, cell: Cell, s: Split, f: ReturnType<typeof fixedOf>, to: Triple, metal: boolean): Triple {
-  const left = seen.map((v, c) => Math.max(v - s.veil[c]!, 0.2 * v)) as Triple;
-  const veil = seen.map((v, c) => v - left[c]!) as Triple;
-  const j = left.map((v, c) => v / cell.light[c]!) as Triple;
-  let shading: Triple;
+// One pixel in linear light, as picture::repaint does it (src/picture/repaint.cpp, split.h). `cell`: light r g b,
+// ceiling, slope, offset. `out` holds what is seen and then what is to be.
+export function paintPixel(out: Float64Array, cell: ArrayLike<number>, s: Split, f: Fixed, to: ArrayLike<number>, surface: Coat['surface']): void {
+  const [r, g, b] = [out[0]!, out[1]!, out[2]!];
+  const [lr, lg, lb] = [Math.max(r - s.veil[0], 0.2 * r), Math.max(g - s.veil[1], 0.2 * g), Math.max(b - s.veil[2], 0.2 * b)];
+  const [ir, ig, ib] = [cell[0]!, cell[1]!, cell[2]!];
+  const [jr, jg, jb] = [lr / ir, lg / ig, lb / ib];
   let gloss = 0;
-  if (s.clear_wood) {
-    const logs = j.map((v) => Math.log(Math.max(v, 1e-4))) as Triple;
-    const v = Math.min(Math.exp(cell.slope * (dot(s.log_weights, logs) - s.log_albedo) + cell.offset), cell.ceiling);
-    shading = [v, v, v];
+  let [sr, sg, sb] = [0, 0, 0];
+  if (s.clear_wood && surface !== 'clear') {
+    const signal =
+      s.log_weights[0] * Math.log(Math.max(jr, 1e-4)) + s.log_weights[1] * Math.log(Math.max(jg, 1e-4)) + s.log_weights[2] * Math.log(Math.max(jb, 1e-4));
+    sr = sg = sb = Math.min(Math.exp(cell[4]! * (signal - s.log_albedo) + cell[5]!), cell[3]!);
   } else {
-    let body = dot(s.to_shading, j);
-    let shine = dot(s.to_gloss, j);
-    const straight = dot(f.along, j);
+    let body = s.to_shading[0] * jr + s.to_shading[1] * jg + s.to_shading[2] * jb;
+    let shine = s.to_gloss[0] * jr + s.to_gloss[1] * jg + s.to_gloss[2] * jb;
+    const straight = f.along[0] * jr + f.along[1] * jg + f.along[2] * jb;
     if (shine < 0) {
       shine = 0;
       body = straight;
     }
     body = Math.max(body, 0);
-    const over = Math.max(0, straight - cell.ceiling);
+    const over = Math.max(0, straight - cell[3]!);
     gloss = s.gloss_by_color * shine + (1 - s.gloss_by_color) * over * f.mean;
     body = s.gloss_by_color * body + (1 - s.gloss_by_color) * (straight - over);
-    shading = j.map((v, c) => Math.max(0, (v - gloss) * f.own[c]! + f.shared[c]! * body)) as Triple;
+    sr = Math.max(0, (jr - gloss) * f.own[0] + f.shared[0] * body);
+    sg = Math.max(0, (jg - gloss) * f.own[1] + f.shared[1] * body);
+    sb = Math.max(0, (jb - gloss) * f.own[2] + f.shared[2] * body);
   }
-  return shading.map((v, c) =>
-    metal ? cell.light[c]! * to[c]! * (v + gloss) : cell.light[c]! * (v * to[c]! + gloss) + veil[c]!,
-  ) as Triple;
+  switch (surface) {
+    case 'clear':
+      out[0] = ir * ((jr - gloss) * to[0]! + gloss) + r - lr;
+      out[1] = ig * ((jg - gloss) * to[1]! + gloss) + g - lg;
+      out[2] = ib * ((jb - gloss) * to[2]! + gloss) + b - lb;
+      return;
+    case 'cloth':
+      out[0] = ir * sr * to[0]!;
+      out[1] = ig * sg * to[1]!;
+      out[2] = ib * sb * to[2]!;
+      return;
+    case 'metal':
+      out[0] = ir * to[0]! * (sr + gloss);
+      out[1] = ig * to[1]! * (sg + gloss);
+      out[2] = ib * to[2]! * (sb + gloss);
+      return;
+    case 'paint':
+      out[0] = ir * (sr * to[0]! + gloss) + r - lr;
+      out[1] = ig * (sg * to[1]! + gloss) + g - lg;
+      out[2] = ib * (sb * to[2]! + gloss) + b - lb;
+  }
 }
 
 export function halfToNumber(h: number): number {
@@ -77,214 +109,190 @@ export function halfToNumber(h: number): number {
   return sign * (1 + fraction / 1024) * 2 ** (exponent - 15);
 }
 
-function cellAt(numbers: Float32Array, s: Split, x: number, y: number): Cell {
-  const gx = Math.min(Math.max(x * s.grid_width - 0.5, 0), s.grid_width - 1);
-  const gy = Math.min(Math.max(y * s.grid_height - 0.5, 0), s.grid_height - 1);
-  const x0 = Math.floor(gx);
-  const y0 = Math.floor(gy);
-  const x1 = Math.min(x0 + 1, s.grid_width - 1);
-  const y1 = Math.min(y0 + 1, s.grid_height - 1);
-  const value = (k: number) => {
-    const at = (cx: number, cy: number) => numbers[8 * (cy * s.grid_width + cx) + k]!;
-    const top = at(x0, y0) + (gx - x0) * (at(x1, y0) - at(x0, y0));
-    const low = at(x0, y1) + (gx - x0) * (at(x1, y1) - at(x0, y1));
-    return top + (gy - y0) * (low - top);
-  };
-  return { light: [value(0), value(1), value(2)], ceiling: value(3), slope: value(4), offset: value(5) };
+const linearOf = Float64Array.from({ length: 256 }, (_, i) => decode(i / 255));
+const STEPS = 8192; // of the table; finer than half a code everywhere but in the darkest 1/2000
+const codeOf = Uint8Array.from({ length: STEPS + 1 }, (_, i) => Math.round(255 * encode(i / STEPS)));
+
+// Where the coat's own light is, as plain numbers: made once a grid.
+const unpacked = new WeakMap<Uint16Array, Float32Array>();
+function numbersOf(grid: Uint16Array): Float32Array {
+  let made = unpacked.get(grid);
+  if (!made) unpacked.set(grid, (made = Float32Array.from(grid, halfToNumber)));
+  return made;
 }
 
-// 8-bit RGBA in place; `cover` is RGBA too, its red is the cover.
-export function paintPlain(pixels: Uint8ClampedArray, cover: Uint8ClampedArray, width: number, height: number, coat: Omit<Coat, 'cover'>): void {
-  const f = fixedOf(coat.split);
-  const numbers = Float32Array.from(coat.grid, halfToNumber);
-  const linear = Float32Array.from({ length: 256 }, (_, i) => decode(i / 255));
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      const i = 4 * (y * width + x);
-      const m = cover[i]! / 255;
+// 8-bit RGBA of the rectangle `part` of a picture of the given size, in place; `cover` is RGBA of the rectangle, its alpha
+// is the cover. `thread`: the cloth at a pixel of the picture.
+export function paintPlain(
+  pixels: Uint8ClampedArray,
+  cover: Uint8ClampedArray,
+  part: Rect,
+  size: { width: number; height: number },
+  coat: Pick<Coat, 'split' | 'grid' | 'surface' | 'to'>,
+  thread: ((x: number, y: number) => ArrayLike<number>) | null,
+): void {
+  const { split: s } = coat;
+  const f = fixedOf(s);
+  const numbers = numbersOf(coat.grid);
+  const out = new Float64Array(3);
+  const cell = new Float64Array(6);
+  for (let y = 0; y < part.height; y++) {
+    const gy = Math.min(Math.max(((part.y + y + 0.5) / size.height) * s.grid_height - 0.5, 0), s.grid_height - 1);
+    const y0 = Math.floor(gy);
+    const ty = gy - y0;
+    const rowA = y0 * s.grid_width;
+    const rowB = Math.min(y0 + 1, s.grid_height - 1) * s.grid_width;
+    for (let x = 0; x < part.width; x++) {
+      const i = 4 * (y * part.width + x);
+      const m = cover[i + 3]! / 255;
       if (m === 0) continue;
-      const seen: Triple = [linear[pixels[i]!]!, linear[pixels[i + 1]!]!, linear[pixels[i + 2]!]!];
-      const cell = cellAt(numbers, coat.split, (x + 0.5) / width, (y + 0.5) / height);
-      const out = paintPixel(seen, cell, coat.split, f, coat.to, coat.metal);
+      const gx = Math.min(Math.max(((part.x + x + 0.5) / size.width) * s.grid_width - 0.5, 0), s.grid_width - 1);
+      const x0 = Math.floor(gx);
+      const x1 = Math.min(x0 + 1, s.grid_width - 1);
+      const tx = gx - x0;
+      for (let k = 0; k < 6; k++) {
+        const top = numbers[8 * (rowA + x0) + k]! * (1 - tx) + numbers[8 * (rowA + x1) + k]! * tx;
+        const low = numbers[8 * (rowB + x0) + k]! * (1 - tx) + numbers[8 * (rowB + x1) + k]! * tx;
+        cell[k] = top + ty * (low - top);
+      }
+      for (let c = 0; c < 3; c++) out[c] = linearOf[pixels[i + c]!]!;
+      paintPixel(out, cell, s, f, thread ? thread(part.x + x, part.y + y) : coat.to, coat.surface);
       for (let c = 0; c < 3; c++) {
-        const v = seen[c]! + m * (out[c]! - seen[c]!);
-        pixels[i + c] = Math.round(255 * encode(Math.min(1, Math.max(0, v))));
+        const seen = linearOf[pixels[i + c]!]!;
+        const v = seen + m * (Math.min(1, Math.max(0, out[c]!)) - seen);
+        pixels[i + c] = codeOf[Math.round(v * STEPS)]!;
       }
     }
   }
 }
 
-export class PlainPainter implements Painter {
-  readonly kind = 'plain';
-  constructor(private readonly canvas: HTMLCanvasElement) {}
-  paint(photo: HTMLImageElement, coats: Coat[]): void {
-    const { width, height } = this.canvas;
-    const context = this.canvas.getContext('2d', { willReadFrequently: true });
-    if (!context) return;
-    context.drawImage(photo, 0, 0, width, height);
-    const picture = context.getImageData(0, 0, width, height);
-    const scratch = document.createElement('canvas');
-    scratch.width = width;
-    scratch.height = height;
-    const other = scratch.getContext('2d', { willReadFrequently: true });
-    if (!other) return;
-    for (const coat of coats) {
-      other.clearRect(0, 0, width, height);
-      other.drawImage(coat.cover as CanvasImageSource, 0, 0, width, height);
-      paintPlain(picture.data, other.getImageData(0, 0, width, height).data, width, height, coat);
-    }
-    context.putImageData(picture, 0, 0);
-  }
-  end(): void {}
+const keyOf = (s: Segment): string => `${s.a[0]},${s.a[1]},${s.b[0]},${s.b[1]},${s.bulge}`;
+
+// The edges in which two regions differ: they go round all that is in one and not in the other.
+export function differing(p: Region, q: Region): Region {
+  const keys = new Set(q.map(keyOf));
+  const others = new Set(p.map(keyOf));
+  return [...p.filter((s) => !keys.has(keyOf(s))), ...q.filter((s) => !others.has(keyOf(s)))];
 }
 
-const VERTEX = `#version 300 es
-in vec2 place; out vec2 uv;
-void main() { uv = vec2(0.5 + 0.5 * place.x, 0.5 - 0.5 * place.y); gl_Position = vec4(place, 0.0, 1.0); }`;
+// Pixels of the canvas that these edges can touch, on a view of `face` shown `width` wide.
+export function rectOf(region: Region, face: FaceView, width: number, height: number): Rect | null {
+  if (region.length === 0) return null;
+  const place = toPhoto(face.corners, face.width_mm, face.height_mm);
+  const box = bounds(region);
+  // A perspective map takes the box's corners to the hull of what is in it.
+  const points = [
+    place([box.left, box.bottom]),
+    place([box.right, box.bottom]),
+    place([box.right, box.top]),
+    place([box.left, box.top]),
+  ].map(([x, y]) => [(x * width) / face.width, (y * height) / face.height] as const);
+  const at = (k: 0 | 1, most: number, pick: (...v: number[]) => number, pad: number) =>
+    Math.min(most, Math.max(0, Math.round(pick(...points.map((p) => p[k])) + pad)));
+  const left = at(0, width, Math.min, -3);
+  const top = at(1, height, Math.min, -3);
+  const right = at(0, width, Math.max, 3);
+  const bottom = at(1, height, Math.max, 3);
+  return right > left && bottom > top ? { x: left, y: top, width: right - left, height: bottom - top } : null;
+}
+export function joined(p: Rect | null, q: Rect | null): Rect | null {
+  if (!p || !q) return p ?? q;
+  const [x, y] = [Math.min(p.x, q.x), Math.min(p.y, q.y)];
+  return { x, y, width: Math.max(p.x + p.width, q.x + q.width) - x, height: Math.max(p.y + p.height, q.y + q.height) - y };
+}
+export function common(p: Rect, q: Rect | null): Rect | null {
+  if (!q) return null;
+  const [x, y] = [Math.max(p.x, q.x), Math.max(p.y, q.y)];
+  const [width, height] = [Math.min(p.x + p.width, q.x + q.width) - x, Math.min(p.y + p.height, q.y + q.height) - y];
+  return width > 0 && height > 0 ? { x, y, width, height } : null;
+}
 
-const FRAGMENT = `#version 300 es
-precision highp float;
-in vec2 uv; out vec4 colour;
-uniform sampler2D photo, cover, grid, bends;
-uniform vec3 along, own, shared_, veil, toShading, toGloss, logWeights, to;
-uniform float mean_, glossByColor, logAlbedo; uniform bool wood, metal, first;
-vec3 lin(vec3 c) { return mix(c / 12.92, pow((c + 0.055) / 1.055, vec3(2.4)), step(0.04045, c)); }
-vec3 enc(vec3 v) { return mix(12.92 * v, 1.055 * pow(max(v, 0.0031308), vec3(1.0 / 2.4)) - 0.055, step(0.0031308, v)); }
-void main() {
-  vec3 seen = lin(texture(photo, uv).rgb);
-  if (first) { colour = vec4(enc(seen), 1.0); return; }
-  float m = texture(cover, uv).r;
-  if (m == 0.0) discard;
-  vec4 g = texture(grid, uv); vec2 bend = texture(bends, uv).xy;
-  vec3 left = max(seen - veil, 0.2 * seen), v = seen - left, j = left / g.rgb, shading; float gloss = 0.0;
-  if (wood) {
-    float signal = dot(logWeights, log(max(j, 1e-4))) - logAlbedo;
-    shading = vec3(min(exp(bend.x * signal + bend.y), g.a));
-  } else {
-    float body = dot(toShading, j), shine = dot(toGloss, j), straight = dot(along, j);
-    if (shine < 0.0) { shine = 0.0; body = straight; }
-    body = max(body, 0.0);
-    float over = max(0.0, straight - g.a);
-    gloss = glossByColor * shine + (1.0 - glossByColor) * over * mean_;
-    body = glossByColor * body + (1.0 - glossByColor) * (straight - over);
-    shading = max(vec3(0.0), (j - gloss) * own + shared_ * body);
+// What has to be painted again when `before` becomes `after`.
+export function changedRect(before: Coat[], after: Coat[], face: FaceView, width: number, height: number): Rect | null {
+  let rect: Rect | null = null;
+  const grow = (region: Region) => (rect = joined(rect, rectOf(region, face, width, height)));
+  for (const coat of after) {
+    const old = before.find((c) => c.id === coat.id);
+    if (!old) grow(coat.region);
+    else if (
+      old.surface !== coat.surface || old.split !== coat.split || old.swatch !== coat.swatch || old.repeat_mm !== coat.repeat_mm ||
+      old.to.some((v, i) => v !== coat.to[i])
+    ) {
+      grow(old.region);
+      grow(coat.region);
+    } else grow(differing(old.region, coat.region));
   }
-  vec3 zone = metal ? g.rgb * to * (shading + gloss) : g.rgb * (shading * to + gloss) + v;
-  // Laid over what is there: where two zones meet in one pixel nothing of the old surface may show between them.
-  colour = vec4(enc(clamp(zone, 0.0, 1.0)), m);
-}`;
+  for (const old of before) if (!after.some((c) => c.id === old.id)) grow(old.region);
+  if (before.length === after.length && before.some((c, i) => c.id !== after[i]!.id)) [...before, ...after].forEach((c) => grow(c.region));
+  return rect;
+}
 
-export class ChipPainter implements Painter {
-  readonly kind = 'chip';
-  private readonly gl: WebGL2RenderingContext;
-  private readonly program: WebGLProgram;
-  private readonly kept = new Map<object, WebGLTexture>();
+export class PlainPainter implements Painter {
+  readonly kind = 'plain';
+  private before: Coat[] = [];
+  private base: CanvasRenderingContext2D | null = null;
+  private scratch: CanvasRenderingContext2D | null = null;
+  private readonly weaves = new Map<ImageBitmap, Weave>();
 
-  // Null when the browser has no WebGL 2.
-  static on(canvas: HTMLCanvasElement): ChipPainter | null {
-    const gl = canvas.getContext('webgl2', { preserveDrawingBuffer: true, antialias: false, alpha: false });
-    if (!gl) return null;
-    try {
-      return new ChipPainter(gl);
-    } catch {
-      return null;
+  constructor(
+    private readonly canvas: HTMLCanvasElement,
+    private readonly photo: HTMLImageElement,
+    private readonly face: FaceView,
+  ) {}
+
+  private sheet(): CanvasRenderingContext2D | null {
+    const made = document.createElement('canvas');
+    made.width = this.canvas.width;
+    made.height = this.canvas.height;
+    return made.getContext('2d', { willReadFrequently: true });
+  }
+
+  paint(coats: Coat[], whole: boolean): void {
+    const { width, height } = this.canvas;
+    const pen = this.canvas.getContext('2d', { willReadFrequently: true });
+    if (!this.base || this.base.canvas.width !== width || this.base.canvas.height !== height) {
+      this.base = this.sheet();
+      this.scratch = this.sheet();
+      if (this.base) this.base.imageSmoothingQuality = 'high';
+      this.base?.drawImage(this.photo, 0, 0, width, height);
+      whole = true;
     }
-  }
-
-  private constructor(gl: WebGL2RenderingContext) {
-    this.gl = gl;
-    const shader = (kind: number, source: string) => {
-      const made = gl.createShader(kind);
-      if (!made) throw new Error('no shader');
-      gl.shaderSource(made, source);
-      gl.compileShader(made);
-      if (!gl.getShaderParameter(made, gl.COMPILE_STATUS)) throw new Error(gl.getShaderInfoLog(made) ?? 'shader');
-      return made;
-    };
-    this.program = gl.createProgram();
-    gl.attachShader(this.program, shader(gl.VERTEX_SHADER, VERTEX));
-    gl.attachShader(this.program, shader(gl.FRAGMENT_SHADER, FRAGMENT));
-    gl.linkProgram(this.program);
-    if (!gl.getProgramParameter(this.program, gl.LINK_STATUS)) throw new Error('link');
-    gl.useProgram(this.program);
-    gl.bindBuffer(gl.ARRAY_BUFFER, gl.createBuffer());
-    gl.bufferData(gl.ARRAY_BUFFER, new Float32Array([-1, -1, 3, -1, -1, 3]), gl.STATIC_DRAW);
-    const place = gl.getAttribLocation(this.program, 'place');
-    gl.enableVertexAttribArray(place);
-    gl.vertexAttribPointer(place, 2, gl.FLOAT, false, 0, 0);
-    gl.blendFunc(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA);
-    ['photo', 'cover', 'grid', 'bends'].forEach((name, unit) => gl.uniform1i(this.at(name), unit));
-  }
-
-  private at(name: string): WebGLUniformLocation | null {
-    return this.gl.getUniformLocation(this.program, name);
-  }
-
-  private texture(unit: number, key: object, upload: () => void, fresh = false): void {
-    const { gl } = this;
-    gl.activeTexture(gl.TEXTURE0 + unit);
-    let made = this.kept.get(key);
-    const is_new = !made;
-    if (!made) {
-      made = gl.createTexture();
-      this.kept.set(key, made);
-    }
-    gl.bindTexture(gl.TEXTURE_2D, made);
-    if (!is_new && !fresh) return;
-    gl.pixelStorei(gl.UNPACK_COLORSPACE_CONVERSION_WEBGL, gl.NONE);
-    upload();
-    for (const [name, value] of [
-      [gl.TEXTURE_MIN_FILTER, gl.LINEAR],
-      [gl.TEXTURE_MAG_FILTER, gl.LINEAR],
-      [gl.TEXTURE_WRAP_S, gl.CLAMP_TO_EDGE],
-      [gl.TEXTURE_WRAP_T, gl.CLAMP_TO_EDGE],
-    ] as const)
-      gl.texParameteri(gl.TEXTURE_2D, name, value);
-  }
-
-  paint(photo: HTMLImageElement, coats: Coat[]): void {
-    const { gl } = this;
-    gl.viewport(0, 0, gl.drawingBufferWidth, gl.drawingBufferHeight);
-    this.texture(0, photo, () => gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA, gl.RGBA, gl.UNSIGNED_BYTE, photo));
-    gl.disable(gl.BLEND);
-    gl.uniform1i(this.at('first'), 1);
-    gl.drawArrays(gl.TRIANGLES, 0, 3);
-    gl.uniform1i(this.at('first'), 0);
-    gl.enable(gl.BLEND);
+    const part = whole ? { x: 0, y: 0, width, height } : changedRect(this.before, coats, this.face, width, height);
+    this.before = coats;
+    if (!pen || !this.base || !this.scratch || !part) return;
+    const picture = this.base.getImageData(part.x, part.y, part.width, part.height);
     for (const coat of coats) {
-      const s = coat.split;
-      const f = fixedOf(s);
-      const drawn = coat.cover instanceof HTMLCanvasElement; // redrawn while a zone is dragged
-      this.texture(1, coat.cover, () => gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA, gl.RGBA, gl.UNSIGNED_BYTE, coat.cover), drawn);
-      const plane = (from: number) => {
-        const out = new Uint16Array(4 * s.grid_width * s.grid_height);
-        for (let i = 0; i < s.grid_width * s.grid_height; i++)
-          for (let k = 0; k < 4; k++) out[4 * i + k] = coat.grid[8 * i + from + k]!;
-        gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA16F, s.grid_width, s.grid_height, 0, gl.RGBA, gl.HALF_FLOAT, out);
-      };
-      this.texture(2, coat.grid, () => plane(0));
-      this.texture(3, coat.split, () => plane(4));
-      const vectors: [string, Triple][] = [
-        ['along', f.along],
-        ['own', f.own],
-        ['shared_', f.shared],
-        ['veil', s.veil],
-        ['toShading', s.to_shading],
-        ['toGloss', s.to_gloss],
-        ['logWeights', s.log_weights],
-        ['to', coat.to],
-      ];
-      for (const [name, value] of vectors) gl.uniform3f(this.at(name), ...value);
-      gl.uniform1f(this.at('mean_'), f.mean);
-      gl.uniform1f(this.at('glossByColor'), s.gloss_by_color);
-      gl.uniform1f(this.at('logAlbedo'), s.log_albedo);
-      gl.uniform1i(this.at('wood'), s.clear_wood ? 1 : 0);
-      gl.uniform1i(this.at('metal'), coat.metal ? 1 : 0);
-      gl.drawArrays(gl.TRIANGLES, 0, 3);
+      const rect = rectOf(coat.region, this.face, width, height);
+      if (!common(part, rect)) continue;
+      const cover = this.coverOf(coat, part);
+      const thread = coat.surface === 'cloth' && coat.swatch ? this.weaveOf(coat.swatch, coat.repeat_mm).over(this.face, width, height) : null;
+      paintPlain(picture.data, cover, part, { width, height }, coat, thread);
     }
+    pen.putImageData(picture, part.x, part.y);
   }
 
-  end(): void {
-    this.gl.getExtension('WEBGL_lose_context')?.loseContext();
+  private coverOf(coat: Coat, part: Rect): Uint8ClampedArray {
+    const pen = this.scratch!;
+    const { width, height } = this.canvas;
+    pen.clearRect(part.x, part.y, part.width, part.height);
+    const place = toPhoto(this.face.corners, this.face.width_mm, this.face.height_mm);
+    pen.beginPath();
+    for (const row of loops(coat.region)) {
+      row.forEach((p, i) => {
+        const [x, y] = place(p);
+        if (i === 0) pen.moveTo((x * width) / this.face.width, (y * height) / this.face.height);
+        else pen.lineTo((x * width) / this.face.width, (y * height) / this.face.height);
+      });
+      pen.closePath();
+    }
+    pen.fill();
+    return pen.getImageData(part.x, part.y, part.width, part.height).data;
   }
+
+  private weaveOf(swatch: ImageBitmap, repeat_mm: number): Weave {
+    let made = this.weaves.get(swatch);
+    if (!made || made.repeat_mm !== repeat_mm) this.weaves.set(swatch, (made = Weave.of(swatch, repeat_mm)));
+    return made;
+  }
+  end(): void {}
 }

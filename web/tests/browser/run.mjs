@@ -9,6 +9,7 @@ import { daysChecks } from './days.mjs';
 import { offlineChecks } from './offline.mjs';
 import { languageChecks } from './language.mjs';
 import { lookChecks } from './looks.mjs';
+import { zoneChecks } from './zones.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
 const url = process.env.TACKCLOTH_URL;
@@ -149,6 +150,7 @@ await languageChecks(tally, browser, sizes, screens, url);
 await offlineChecks(tally, browser, sizes, screens, url);
 await lookChecks(tally, fresh, sizes, screens, url);
 await intakeChecks(tally, fresh, sizes, screens);
+await zoneChecks(tally, fresh, sizes, screens, url);
 
 await tally.check('a step logged is stored, arrives on another screen, and survives reloading', async () => {
   const one = await fresh(sizes.phone);

@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { cssOfLab, hexOfLab, labOfHex, linearOfLab, type Triple } from '../../src/look/color';
-import { fromSquare, outlineOf, snap, toPhoto, type Point } from '../../src/look/face';
-import { readBoards, readLooks, type Split } from '../../src/look/looks';
-import { fixedOf, halfToNumber, paintPixel, paintPlain, type Cell } from '../../src/look/painter';
+import { fromSquare, toFace, toPhoto, type Point } from '../../src/look/face';
+import { readBoards, readLooks, type FaceView, type Split } from '../../src/look/looks';
+import { changedRect, fixedOf, halfToNumber, paintPixel, paintPlain, type Coat } from '../../src/look/painter';
+import { rectangle, subtract, type Region } from '../../src/look/region';
+import { Weave } from '../../src/look/weave';
 
 describe('colours on the page', () => {
   it('goes there and back for every tenth code', () => {
@@ -54,23 +56,13 @@ describe('a face on a photo', () => {
     const cross = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
     expect(Math.abs(cross)).toBeLessThan(1e-6);
   });
-  it('draws an arch up to its rise and no further', () => {
-    const arch = outlineOf('arch', { left: 50, bottom: 0, width: 300, spring_height: 100, rise: 80 }, 680)!;
-    expect(Math.max(...arch.map((p) => p[1]))).toBeCloseTo(180, 1);
-    const r = 300 ** 2 / (8 * 80) + 40;
-    for (const [x, y] of arch.slice(2)) expect(Math.hypot(x - 200, y - (180 - r))).toBeCloseTo(r, 6);
-  });
-  it('half circles have half the area of circles', () => {
-    const area = (p: Point[]) =>
-      Math.abs(p.reduce((sum, [x, y], i) => sum + x * p[(i + 1) % p.length]![1] - y * p[(i + 1) % p.length]![0], 0)) / 2;
-    const keys = { center_x: 340, base_y: 0, center_y: 0, radius: 190 };
-    expect(area(outlineOf('half_circle', keys, 680)!)).toBeCloseTo((Math.PI * 190 ** 2) / 2, -2);
-    expect(area(outlineOf('circle', keys, 680)!)).toBeCloseTo(Math.PI * 190 ** 2, -2.5);
-  });
-  it('snaps to thirds, the middle and the edges, and only within reach', () => {
-    expect(snap(226, 680, 5)).toEqual({ value: 680 / 3, at: 'third' });
-    expect(snap(338, 680, 5)).toEqual({ value: 340, at: 'middle' });
-    expect(snap(300, 680, 5)).toEqual({ value: 300, at: '' });
+  it('goes there and back', () => {
+    const [there, back] = [toPhoto(corners, 680, 410), toFace(corners, 680, 410)];
+    for (const p of [[0, 0], [680, 410], [340, 205], [13, 400]] as Point[]) {
+      const [x, y] = back(there(p));
+      expect(x).toBeCloseTo(p[0], 6);
+      expect(y).toBeCloseTo(p[1], 6);
+    }
   });
 });
 
@@ -91,28 +83,60 @@ describe('painting', () => {
     grid_width: 1,
     grid_height: 1,
   };
-  const cell: Cell = { light: [0.9, 0.8, 0.6], ceiling: 10, slope: 1, offset: 0 };
+  const cell = [0.9, 0.8, 0.6, 10, 1, 0]; // light r g b, ceiling, slope, offset
+  const painted = (seen: Triple, to: Triple, surface: Coat['surface']): Triple => {
+    const out = Float64Array.from(seen);
+    paintPixel(out, cell, split, fixedOf(split), to, surface);
+    return [out[0]!, out[1]!, out[2]!];
+  };
 
   it('changes the paint and leaves light and shading', () => {
     const to = linearOfLab([62, -12, 6]);
     for (const shade of [0.2, 0.6, 1]) {
-      const seen = albedo.map((v, c) => v * shade * cell.light[c]!) as Triple;
-      const out = paintPixel(seen, cell, split, fixedOf(split), to, false);
-      out.forEach((v, c) => expect(v).toBeCloseTo(shade * to[c]! * cell.light[c]!, 9));
+      const seen = albedo.map((v, c) => v * shade * cell[c]!) as Triple;
+      painted(seen, to, 'paint').forEach((v, c) => expect(v).toBeCloseTo(shade * to[c]! * cell[c]!, 9));
+      painted(seen, to, 'cloth').forEach((v, c) => expect(v).toBeCloseTo(shade * to[c]! * cell[c]!, 9)); // no gloss here
+      painted(seen, [0.5, 0.8, 1], 'clear').forEach((v, c) => expect(v).toBeCloseTo(seen[c]! * [0.5, 0.8, 1][c]!, 9));
     }
   });
   it('in its own colour changes nothing', () => {
     const seen: Triple = [0.1, 0.05, 0.03];
-    paintPixel(seen, cell, split, fixedOf(split), albedo, false).forEach((v, c) => expect(v).toBeCloseTo(seen[c]!, 9));
+    painted(seen, albedo, 'paint').forEach((v, c) => expect(v).toBeCloseTo(seen[c]!, 9));
   });
   it('touches only the zone', () => {
     const pixels = new Uint8ClampedArray([120, 90, 60, 255, 120, 90, 60, 255]);
-    const cover = new Uint8ClampedArray([255, 255, 255, 255, 0, 0, 0, 255]);
+    const cover = new Uint8ClampedArray([0, 0, 0, 255, 0, 0, 0, 0]);
     const one = 0x3c00;
     const grid = new Uint16Array([one, one, one, 0x4900, one, 0, 0, 0]);
-    paintPlain(pixels, cover, 2, 1, { split, grid, to: [0, 0, 0.5], metal: false });
+    const size = { width: 2, height: 1 };
+    paintPlain(pixels, cover, { x: 0, y: 0, ...size }, size, { split, grid, to: [0, 0, 0.5], surface: 'paint' }, null);
     expect([...pixels.slice(4)]).toEqual([120, 90, 60, 255]);
     expect(pixels[2]).toBeGreaterThan(pixels[0]!);
+  });
+  it('paints again only where something changed', () => {
+    const face = { corners: [[100, 100], [500, 100], [500, 300], [100, 300]], width_mm: 400, height_mm: 200, width: 600, height: 400 } as unknown as FaceView;
+    const coat = (id: string, region: Region): Coat =>
+      ({ id, region, split, grid: new Uint16Array(8), surface: 'paint', to: [1, 1, 1], swatch: null, repeat_mm: 0 }) as Coat;
+    const plane = rectangle(0, 0, 400, 200);
+    const [old, now] = [rectangle(100, 50, 50, 50), rectangle(110, 50, 50, 50)];
+    const before = [coat('rest', subtract(plane, old)), coat('a', old)];
+    const after = [{ ...before[0]!, region: subtract(plane, now) }, { ...before[1]!, region: now }];
+    expect(changedRect(before, before, face, 600, 400)).toBeNull();
+    // From 100 to 160 mm, three pixels to spare.
+    expect(changedRect(before, after, face, 600, 400)).toEqual({ x: 197, y: 197, width: 66, height: 56 });
+    expect(changedRect(before, [{ ...before[0]!, to: [0, 1, 1] }, before[1]!], face, 600, 400)).toEqual({ x: 97, y: 97, width: 406, height: 206 });
+    expect(changedRect(before, [before[0]!], face, 300, 200)).toEqual({ x: 97, y: 97, width: 31, height: 31 });
+  });
+  it('weaves a cloth at its true scale', () => {
+    const face = { corners: [[0, 0], [400, 0], [400, 200], [0, 200]], width_mm: 400, height_mm: 200, width: 400, height: 200 } as unknown as FaceView;
+    // Left half white, right half black, 32 mm wide: at one pixel a millimetre white for 16 pixels, black for 16.
+    const data = Uint8ClampedArray.from({ length: 4 * 32 * 4 }, (_, i) => (i % 4 === 3 ? 255 : (i >> 2) % 32 < 16 ? 255 : 0));
+    const thread = Weave.from({ width: 32, height: 4, data }, 32).over(face, 400, 200);
+    for (const x of [2, 8, 13, 34, 98]) expect(thread(x, 50)[0]).toBeCloseTo(1, 6);
+    for (const x of [18, 24, 29, 50, 114]) expect(thread(x, 50)[0]).toBeCloseTo(0, 6);
+    // Far away it is the mean, in linear light.
+    const far = Weave.from({ width: 32, height: 4, data }, 0.5).over(face, 400, 200);
+    expect(far(100, 100)[0]).toBeCloseTo(0.5, 6);
   });
   // IEEE 754-2019, binary16.
   it('reads half floats', () => {

@@ -1,0 +1,19 @@
+// The full-size template of a zone of the stored job, for a link on the page.
+#pragma once
+
+#include <string>
+
+#include "cli/stored_plan.h"
+#include "service/service.h"
+#include "sheet/template.h"
+
+namespace tackcloth::cli {
+
+// `about`: PIECE/PART/ZONE; `query`: paper=a4 or paper=letter, left out: as the shop measures.
+Result<service::Asset> template_page(ledger::Ledger& ledger, const std::string& about, const std::string& query,
+                                     const Context& context);
+
+// "a4", "letter", or as the shop of the zone measures when empty.
+sheet::Paper paper_of(const std::string& word, const sheet::ZoneTemplate& zone);
+
+}  // namespace tackcloth::cli
