@@ -94,6 +94,10 @@ struct Writer {
     (*this)(name, value);
   }
   template <class T>
+  void newer_list(const char* name, std::vector<T>& values) {
+    list(name, values);
+  }
+  template <class T>
   void unless_empty(const char* name, T& value) {
     if (value != T{}) (*this)(name, value);
   }
@@ -124,6 +128,10 @@ struct Reader {
   template <class T>
   void newer(const char* name, T& value) {
     if (json.contains(name)) object(name, value);
+  }
+  template <class T>
+  void newer_list(const char* name, std::vector<T>& values) {
+    if (json.contains(name)) list(name, values);
   }
   template <class T>
   void list(const char* name, std::vector<T>& values);
@@ -233,6 +241,7 @@ void fields(A& a, PlannedPiece& p) {
   a("name", p.name);
   a("owner", p.owner);
   a("room", p.room);
+  a.newer_value("resting_units", p.resting_units);
   a("due", p.due);
   a("finish", p.finish);
   a("late", p.late);
@@ -320,6 +329,25 @@ void fields(A& a, Taught& t) {
 }
 
 template <class A>
+void fields(A& a, OpenHours& h) {
+  a("start", h.start);
+  a("end", h.end);
+}
+
+template <class A>
+void fields(A& a, PlannedPerson& p) {
+  a("id", p.id);
+  a("name", p.name);
+  a.list("hours", p.hours);
+}
+
+template <class A>
+void fields(A& a, PlannedRoom& r) {
+  a("id", r.id);
+  a("resting_places", r.resting_places);
+}
+
+template <class A>
 void fields(A& a, Plan& p) {
   a("job_file", p.job_file);
   a("shop", p.shop);
@@ -330,6 +358,8 @@ void fields(A& a, Plan& p) {
   a("lower_bound", p.lower_bound);
   a("gap_percent", p.gap_percent);
   a("proven", p.proven);
+  a.newer_list("people", p.people);
+  a.newer_list("rooms", p.rooms);
   a.list("pieces", p.pieces);
   a.list("findings", p.findings);
   a.list("purchases", p.purchases);

@@ -11,6 +11,7 @@
 #include "plan/route.h"
 #include "plan/safety.h"
 #include "plan/shop_rooms.h"
+#include "plan/working_time.h"
 
 namespace tackcloth::plan {
 
@@ -90,6 +91,7 @@ class Maker {
   PlannedPiece planned_piece(std::size_t piece, const Bought& bought, const Safety& safety) const;
   void tell_odds(PlannedPiece& piece, std::size_t index) const;
   void explain_lateness(PlannedPiece& piece, std::size_t index) const;
+  void tell_shop();
   void take_over(Finding finding);
 
   const job::Job& job_;
@@ -281,6 +283,7 @@ PlannedPiece Maker::planned_piece(std::size_t p, const Bought& bought, const Saf
   piece.name = order.piece.name;
   piece.owner = order.piece.owner;
   piece.room = order.room;
+  piece.resting_units = order.piece.resting_units;
   piece.due = order.due;
   piece.finish = input_.start;
   for (const piece::Part& part : order.piece.parts)
@@ -314,6 +317,18 @@ PlannedPiece Maker::planned_piece(std::size_t p, const Bought& bought, const Saf
       piece.air = day.verdict;
   piece.care = care_for(piece.schedule, *world_.catalog);
   return piece;
+}
+
+// Open hours in whole days: the day the plan starts is told from its morning on, though nothing starts before `start`.
+void Maker::tell_shop() {
+  const Instant first = std::chrono::floor<std::chrono::days>(plan_.start);
+  const auto days = std::chrono::floor<std::chrono::days>(plan_.finish) - std::chrono::floor<std::chrono::days>(first);
+  for (const job::Person& person : job_.shop.people) {
+    plan_.people.push_back({person.id, person.name.empty() ? person.id : person.name, {}});
+    for (const calendar::Window& open : working_windows(person, first, static_cast<int>(days.count()) + 8))
+      plan_.people.back().hours.push_back({first + Minutes(open.from), first + Minutes(open.to)});
+  }
+  for (const job::Room& room : job_.shop.rooms) plan_.rooms.push_back({room.id, room.resting_places});
 }
 
 Results<Plan> Maker::make() {
@@ -356,6 +371,7 @@ Results<Plan> Maker::make() {
                  "Tell the owner now; more hours, a warmer room or a faster finish bring it forward.",
                  "computed by the calendar", piece.id, ""});
   }
+  tell_shop();
   const calendar::Outcome& outcome = dated_.outcome;
   plan_.lower_bound = std::min(plan_.finish, *start + Minutes(outcome.finish_lower_bound));
   plan_.gap_percent = outcome.gap_percent;

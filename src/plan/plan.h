@@ -62,6 +62,7 @@ struct PlannedZone {
 
 struct PlannedPiece {
   std::string id, name, owner, room;
+  int resting_units = 1;  // resting places it takes while a coat dries
   std::optional<Instant> due;
   Instant finish;
   bool late = false;
@@ -104,11 +105,26 @@ struct Taught {
   std::vector<std::string> messages;  // entries set aside, contradictions
 };
 
+// When a person is there, and a room with its resting places: what a calendar of the plan shows as open and closed.
+struct OpenHours {
+  Instant start, end;
+};
+struct PlannedPerson {
+  std::string id, name;
+  std::vector<OpenHours> hours;  // from the day the plan starts to a week after it is finished
+};
+struct PlannedRoom {
+  std::string id;
+  int resting_places = 0;
+};
+
 struct Plan {
   std::string job_file, shop;
   Instant start, finish, lower_bound;
   double gap_percent = 0;
   bool proven = false;
+  std::vector<PlannedPerson> people;
+  std::vector<PlannedRoom> rooms;
   std::vector<PlannedPiece> pieces;
   std::vector<catalog::Finding> findings;
   std::vector<materials::Purchase> purchases;

@@ -1,5 +1,7 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "job_maker.h"
 #include "plan/plan.h"
 #include "world.h"
@@ -62,6 +64,46 @@ TEST(PlanJson, RoundZonesHaveNoOutline) {
   ASSERT_EQ(back->pieces[0].zones[1].outlines.size(), 1u);
   EXPECT_EQ(back->pieces[0].zones[1].outlines[0].edges[1].bulge, 1);
   EXPECT_EQ(back->pieces[0].zones[1].face_width_mm, 680);
+}
+
+// Whatever is planned lies within the hours that the plan tells of the person who does it.
+TEST(PlanJson, TellsTheHoursThatTheTurnsLieIn) {
+  ASSERT_TRUE(testing::real_world().problems.empty());
+  const job::Job job = testing::JobMaker(5).make(3);
+  const auto made = plan::make_plan(job, testing::real_world().world(), {});
+  ASSERT_TRUE(made);
+  const auto plan = plan::from_json(plan::to_json(*made));
+  ASSERT_TRUE(plan) << to_text(plan.error());
+  ASSERT_EQ(plan->people.size(), job.shop.people.size());
+  ASSERT_EQ(plan->rooms.size(), job.shop.rooms.size());
+  EXPECT_EQ(plan->rooms[0].resting_places, job.shop.rooms[0].resting_places);
+  int turns = 0;
+  for (const plan::PlannedPiece& piece : plan->pieces)
+    for (const plan::PlannedStep& step : piece.schedule)
+      for (const plan::Turn& turn : step.turns)
+        for (const std::string& who : turn.who) {
+          ++turns;
+          const auto person =
+              std::find_if(plan->people.begin(), plan->people.end(), [&](const auto& p) { return p.id == who; });
+          ASSERT_NE(person, plan->people.end()) << who;
+          EXPECT_TRUE(std::any_of(person->hours.begin(), person->hours.end(),
+                                  [&](const auto& h) { return h.start <= turn.start && turn.end <= h.end; }))
+              << step.id << " at " << to_iso(turn.start);
+        }
+  EXPECT_GT(turns, 0);
+}
+
+// A plan stored before the shop's hours were told can still be read.
+TEST(PlanJson, ReadsPlansWithoutTheShopsHours) {
+  std::string text = plan::to_json(plan::Plan{});
+  for (const char* newer : {"\"people\": [],", "\"rooms\": [],"}) {
+    const std::size_t at = text.find(newer);
+    ASSERT_NE(at, std::string::npos);
+    text.erase(at, std::string(newer).size());
+  }
+  const auto back = plan::from_json(text);
+  ASSERT_TRUE(back) << to_text(back.error());
+  EXPECT_TRUE(back->people.empty());
 }
 
 TEST(PlanJson, RefusesOtherText) {
