@@ -1,6 +1,6 @@
 // The solver on PSPLIB's instances beside the best known values; every schedule goes through the independent checker.
 //   psplib_bench DIR --best FILE.csv --schedules N [--seconds S] [--seed K] [--threads T] [--json] [--schedules-out
-//   DIR] [--every K]
+//   DIR] [--every K] [--edge-finding]
 #include <algorithm>
 #include <chrono>
 #include <cstdio>
@@ -34,7 +34,7 @@ struct Arguments {
   std::uint64_t seed = 1;
   int threads = 1;
   std::size_t every = 1;  // only each K-th instance
-  bool json = false, schedules_given = false;
+  bool json = false, schedules_given = false, edge_finding = false;
 };
 
 double now() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
@@ -130,6 +130,8 @@ bool parse(int count, char** values, Arguments& a) {
       a.every = static_cast<std::size_t>(std::max(1, std::atoi(next().c_str())));
     } else if (word == "--schedules-out") {
       a.schedules_out = next();
+    } else if (word == "--edge-finding") {
+      a.edge_finding = true;
     } else if (word == "--json") {
       a.json = true;
     } else if (word.rfind("--", 0) == 0 || !a.dir.empty()) {
@@ -161,7 +163,7 @@ int main(int count, char** values) {
   Arguments args;
   if (!parse(count, values, args)) {
     std::cerr << "usage: psplib_bench DIR --best FILE.csv --schedules N [--seconds S] [--seed K] [--threads T] [--json]"
-                 " [--schedules-out DIR] [--every K]\n";
+                 " [--schedules-out DIR] [--every K] [--edge-finding]\n";
     return 2;
   }
   std::error_code error;
@@ -199,6 +201,7 @@ int main(int count, char** values) {
     options.now_seconds = now;
     options.seed = args.seed;
     options.threads = args.threads;
+    options.edge_finding = args.edge_finding;
     const double from = now();
     const calendar::Outcome out = calendar::solve(*model, options);
     solver_seconds += now() - from;

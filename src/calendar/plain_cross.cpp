@@ -56,30 +56,33 @@ void PlainCross::fresh(Random& random, int side, bool blurred, std::vector<int>&
   }
 }
 
-void PlainCross::child(Random& random, const PlainMember& father, const Mothers& mothers, std::vector<int>& key) {
+PlainWay PlainCross::child(Random& random, const PlainMember& father, const Mothers& mothers,
+                           const PlainFactors& factor, std::vector<int>& key) {
   const int side = 1 - father.side, n = p_.size, length = father.makespan;
   const PlainMember& mother = *mothers.front();
   key.resize(at(n));
   const PlainShares& q = t_.share;
-  double u = random.unit() * (q.gain + q.cut + q.best_cut + q.blend + q.shake + q.shift + q.rule);
-  const auto turn = [&](double share) {
-    u -= share;
-    return u < 0;
-  };
-  if (turn(q.gain)) {
+  PlainFactors share{q.gain, q.cut, q.best_cut, q.blend, q.shake, q.shift, q.rule};
+  double all = 0;
+  for (std::size_t k = 0; k < kPlainWays; ++k) all += share[k] *= factor[k];
+  double u = random.unit() * all;
+  std::size_t which = 0;
+  for (; which + 1 < kPlainWays && (u -= share[which]) >= 0;) ++which;
+  const auto way = static_cast<PlainWay>(which);
+  if (way == PlainWay::gain) {
     stretch(random, father, mothers, key);
-  } else if (turn(q.cut)) {
+  } else if (way == PlainWay::cut) {
     cut(random, father, mothers, false, key);
-  } else if (turn(q.best_cut)) {
+  } else if (way == PlainWay::best_cut) {
     cut(random, father, mothers, true, key);
-  } else if (turn(q.blend)) {
+  } else if (way == PlainWay::blend) {
     const double a = random.unit();
     for (int i = 0; i < n; ++i)
       key[at(i)] = static_cast<int>(4 * (a * on(father, side, i) + (1 - a) * on(mother, side, i)));
-  } else if (turn(q.shake)) {
+  } else if (way == PlainWay::shake) {
     for (int i = 0; i < n; ++i) key[at(i)] = on(father, side, i);
     shake(random, length, key);
-  } else if (turn(q.shift)) {
+  } else if (way == PlainWay::shift) {
     for (int i = 0; i < n; ++i) key[at(i)] = 2 * on(father, side, i);
     for (int count = 1 + below(random, 3); count > 0; --count) {
       const int i = below(random, n);
@@ -97,6 +100,7 @@ void PlainCross::child(Random& random, const PlainMember& father, const Mothers&
       if (random.unit() < t_.stray) k += below(random, 2 * reach + 1) - reach;
     }
   }
+  return way;
 }
 
 // Weighted work done before each step, 0 .. makespan.

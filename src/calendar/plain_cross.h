@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "calendar/plain.h"
+#include "calendar/plain_ways.h"
 #include "calendar/random.h"
 
 namespace tackcloth::calendar {
@@ -35,9 +36,10 @@ class PlainCross {
   void weights(std::vector<int>& weight, Random* random) const;
   // A newcomer: longest tail first, blurred.
   void fresh(Random& random, int side, bool blurred, std::vector<int>& key) const;
-  // Keys on the side the father was not built on; mothers[0] was chosen, the others are drawn.
-  void child(Random& random, const PlainMember& father, const std::vector<const PlainMember*>& mothers,
-             std::vector<int>& key);
+  // Keys on the side the father was not built on; mothers[0] was chosen, the others are drawn. `factor` is on the
+  // shares. Says how it was made.
+  PlainWay child(Random& random, const PlainMember& father, const std::vector<const PlainMember*>& mothers,
+                 const PlainFactors& factor, std::vector<int>& key);
 
  private:
   using Mothers = std::vector<const PlainMember*>;

@@ -29,6 +29,7 @@ struct Made {
   PlainMember best;
   std::vector<std::uint64_t> lists;  // built
   std::uint64_t father = 0;          // by hash; 0: none
+  PlainWay way = PlainWay::none;
 };
 
 class PlainSearch {
@@ -79,8 +80,10 @@ class PlainSearch {
     });
     for (Made& m : made) {
       for (const std::uint64_t h : m.lists) seen_.add(h);
-      insert(std::move(m.best), m.father);
+      const bool shorter = insert(std::move(m.best), m.father);
+      ways_.record(m.way, shorter);
     }
+    if (tuning_.adaptive) ways_.renew();
   }
 
   void begin() {
@@ -111,7 +114,7 @@ class PlainSearch {
           for (int again = 0; m == f && again < 8; ++again) m = static_cast<int>(random.below(pop_.size()));
           mothers.push_back(&pop_[at(m)]);
         }
-        crosses_[at(worker)]->child(random, father, mothers, keys_[at(worker)]);
+        made.way = crosses_[at(worker)]->child(random, father, mothers, ways_.factor(), keys_[at(worker)]);
         made.father = father.hash;
         const bool packed = random.unit() < tuning_.packed;
         const int limit = father.makespan + tuning_.slack;
@@ -172,25 +175,27 @@ class PlainSearch {
   }
 
   // Into the population when it is new and better than the worst. Twins crowd others out: a child as long as its father
-  // takes his place.
-  void insert(PlainMember m, std::uint64_t father) {
-    if (m.start.empty()) return;
+  // takes his place. True when it is kept and shorter than its father.
+  bool insert(PlainMember m, std::uint64_t father) {
+    if (m.start.empty()) return false;
     out_.schedules += m.passes;
     report(m);
     ++vain_;
     auto parent = pop_.end();
     for (auto x = pop_.begin(); x != pop_.end(); ++x) {
       // The same schedule, or one with activities that are alike exchanged.
-      if (x->makespan == m.makespan && x->side == m.side && x->centre == m.centre) return;
+      if (x->makespan == m.makespan && x->side == m.side && x->centre == m.centre) return false;
       if (x->hash == father) parent = x;
     }
+    const bool shorter = parent != pop_.end() && m.makespan < parent->makespan;
     if (static_cast<int>(pop_.size()) >= tuning_.population) {
-      if (!better(m, pop_.back())) return;
+      if (!better(m, pop_.back())) return false;
       const bool twin = parent != pop_.end() && parent->makespan == m.makespan && !better(*parent, m);
       pop_.erase(twin ? parent : std::prev(pop_.end()));
     }
     vain_ = 0;
     pop_.insert(std::upper_bound(pop_.begin(), pop_.end(), m, better), std::move(m));
+    return shorter;
   }
 
   void report(const PlainMember& m) {
@@ -221,6 +226,7 @@ class PlainSearch {
   std::vector<int> weight_;
   std::vector<PlainMember> pop_;  // sorted
   PlainSeen seen_;
+  PlainWays ways_;
   int best_ = kNever, goal_ = 0;
   int vain_ = 0;  // candidates since the last that entered the population
   std::uint64_t turn_ = 0;

@@ -14,6 +14,7 @@ PlainTuning plain_tuning(int size, std::int64_t budget) {
   t.mothers = std::clamp(static_cast<int>(8 * (1 + 1.5 * decades)), 8, 16);
   t.choose = std::clamp(2 - 0.6 * decades, 1.0, 2.0);  // with more time, less greed
   t.stray = small ? 0.01 : std::clamp(0.014 * decades, 0.0, 0.01);
+  t.adaptive = !small;
   if (small) {
     t.share.shake = 0.3;
     t.packed = 0.1;

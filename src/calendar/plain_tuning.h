@@ -35,6 +35,7 @@ struct PlainTuning {
   double stray = 0;          // share of single keys moved afterwards
   double stray_reach = 0.1;  // by at most this share of the makespan
   double urgency = 2;        // of the first in the list against the use of resources, when packing
+  bool adaptive = false;     // shares follow how often each way has given a child shorter than its father
   double patience = 2;       // populations of children in vain before all but the best start anew
 };
 

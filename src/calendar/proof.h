@@ -20,7 +20,8 @@ struct ProofLimits {
   std::uint64_t seed = 1;
   Tick horizon = 0;  // above 0: only schedules that end by then; nothing is proven
   int parts = 4;     // of the cost: 1 lateness, 2 and finish, 3 and visits, 4 and moved; fewer than 4 prove nothing
-  std::function<void(const Solution&)> on_better;          // a better plan was found
+  bool edge_finding = false;                       // proofs as true, often no sooner: docs/calendar.md has the measure
+  std::function<void(const Solution&)> on_better;  // a better plan was found
   std::function<bool(const Cost& than, Solution&)> newer;  // a better plan from elsewhere, if there is one
 };
 

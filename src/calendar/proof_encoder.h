@@ -13,7 +13,7 @@ namespace tackcloth::calendar::proof {
 
 class Encoder {
  public:
-  Encoder(const Problem& problem, const Cost& bound, const Cost& ceiling, int stage, Tick horizon);
+  Encoder(const Problem& problem, const Cost& bound, const Cost& ceiling, int stage, Tick horizon, bool edge_finding);
   std::optional<Encoding> run();
 
  private:
@@ -44,6 +44,7 @@ class Encoder {
   void facts();
   bool team(int i, int k);
   void pool(int q);
+  void share(std::vector<Task> tasks, int capacity, const std::vector<Standing>& standing);
   bool uniform(int q) const;
   void add_task(int resource, Task t);
   Task work(int i, int usage, Literal presence) const;
@@ -62,6 +63,7 @@ class Encoder {
   const Cost bound_, ceiling_;
   const int stage_;
   const int horizon_;
+  const bool edge_finding_;
   Encoding e_;
   std::vector<int> open_, slot_;                 // activities that are not fixed, and where they stand there
   std::vector<int> path_;                        // longest paths, start to start; empty for large problems

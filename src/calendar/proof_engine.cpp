@@ -42,11 +42,12 @@ void Engine::add_arc(int x, int y, int weight, Literal condition) {
   }
 }
 
-int Engine::add_propagator(std::unique_ptr<Propagator> propagator, const std::vector<int>& bounds) {
+int Engine::add_propagator(std::unique_ptr<Propagator> propagator, const std::vector<int>& bounds, Priority priority) {
   const auto id = static_cast<std::int32_t>(propagators_.size());
   propagators_.push_back(std::move(propagator));
   queued_.push_back(1);
-  queue_.push_back(id);
+  priority_.push_back(priority);
+  (priority == Priority::late ? late_queue_ : queue_).push_back(id);
   for (const int b : bounds) wakes_[index(b)].push_back(id);
   return id;
 }
@@ -88,6 +89,18 @@ bool Engine::set(Literal l, const std::vector<Literal>& premises) {
   Reason reason{Reason::listed, static_cast<std::int32_t>(listed_.size()), static_cast<std::int32_t>(premises.size())};
   listed_.insert(listed_.end(), premises.begin(), premises.end());
   return set(l, reason);
+}
+
+int Engine::note(int a, int b) {
+  listed_.push_back({a, b});
+  return static_cast<int>(listed_.size()) - 1;
+}
+
+std::vector<Literal> Engine::why(Literal l) const {
+  std::vector<Literal> out;
+  const int position = since(l);
+  if (position >= 0) explain(l, trail_[index(position)].reason, position, out);
+  return out;
 }
 
 bool Engine::fail(std::vector<Literal> literals) {
@@ -227,19 +240,22 @@ bool Engine::propagate() {
       for (const std::int32_t p : wakes_[index(e.bound)]) {
         if (queued_[index(p)]) continue;
         queued_[index(p)] = 1;
-        queue_.push_back(p);
+        (priority_[index(p)] == Priority::late ? late_queue_ : queue_).push_back(p);
       }
       fine = visit_arcs(e) && visit_clauses(e, old);
       continue;
     }
-    if (queue_.empty()) return true;
-    const std::int32_t p = queue_.front();
-    queue_.erase(queue_.begin());
+    std::vector<std::int32_t>& queue = queue_.empty() ? late_queue_ : queue_;
+    if (queue.empty()) return true;
+    const std::int32_t p = queue.front();
+    queue.erase(queue.begin());
     queued_[index(p)] = 0;
     fine = propagators_[index(p)]->propagate(*this, p);
   }
-  for (const std::int32_t p : queue_) queued_[index(p)] = 0;
-  queue_.clear();
+  for (std::vector<std::int32_t>* queue : {&queue_, &late_queue_}) {
+    for (const std::int32_t p : *queue) queued_[index(p)] = 0;
+    queue->clear();
+  }
   head_ = trail_.size();
   if (level() == 0 && !interrupted_) refuted_ = true;
   return false;

@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <functional>
 #include <memory>
+#include <utility>
 #include <vector>
 
 #include "calendar/proof_focus.h"
@@ -27,6 +28,9 @@ class Propagator {
   virtual void explain(const Engine& engine, Literal literal, int data, int position, std::vector<Literal>& out) = 0;
 };
 
+// Late propagators run when no other has anything left to say.
+enum class Priority : std::uint8_t { usual, late };
+
 // Why a bound holds.
 struct Reason {
   enum Kind : std::uint8_t { decided, clause, arc, excluded, asked, listed };
@@ -43,7 +47,8 @@ class Engine {
   void add_arc(int x, int y, int weight, Literal condition = kAlways);
   bool add_clause(std::vector<Literal> literals);
   // Woken whenever one of `bounds` rises. The engine keeps it and calls it with this id's reasons.
-  int add_propagator(std::unique_ptr<Propagator> propagator, const std::vector<int>& bounds);
+  int add_propagator(std::unique_ptr<Propagator> propagator, const std::vector<int>& bounds,
+                     Priority priority = Priority::usual);
 
   int low(int x) const { return value_[index(2 * x)]; }
   int high(int x) const { return -value_[index(2 * x + 1)]; }
@@ -59,6 +64,10 @@ class Engine {
   bool set(Literal literal, Reason reason);
   // The same with the premises given outright (all true now).
   bool set(Literal literal, const std::vector<Literal>& premises);
+  // Keeps two numbers for a later explain(), as long as the level lasts; the answer is their place.
+  int note(int a, int b);
+  std::pair<int, int> noted(int place) const { return {listed_[index(place)].bound, listed_[index(place)].value}; }
+  bool holds_at_root(Literal l) const { return root_[index(l.bound)] >= l.value; }
   // All of `literals` hold and cannot: a dead end.
   bool fail(std::vector<Literal> literals);
 
@@ -76,6 +85,9 @@ class Engine {
   // At level 0: forgets the less useful half of the learned clauses once there are many.
   void tidy();
   bool refuted() const { return refuted_; }
+  // What the literal (true now, by no decision) was concluded from; what the last dead end consists of.
+  std::vector<Literal> why(Literal l) const;
+  const std::vector<Literal>& dead_end() const { return conflict_; }
   Focus& focus() { return focus_; }
   std::int64_t propagations = 0;
 
@@ -123,8 +135,9 @@ class Engine {
   std::vector<std::vector<Watch>> watches_;
   std::vector<std::vector<std::int32_t>> wakes_;
   std::vector<std::unique_ptr<Propagator>> propagators_;
-  std::vector<std::int32_t> queue_;
+  std::vector<std::int32_t> queue_, late_queue_;
   std::vector<char> queued_;
+  std::vector<Priority> priority_;
   std::vector<Literal> listed_;  // premises given outright
   struct Clause {
     std::size_t first;

@@ -56,8 +56,14 @@ std::optional<Tick> horizon_of(const Problem& p) {
   return horizon;
 }
 
-Encoder::Encoder(const Problem& p, const Cost& bound, const Cost& ceiling, int stage, Tick horizon)
-    : p_(p), m_(*p.model), bound_(bound), ceiling_(ceiling), stage_(stage), horizon_(small(horizon)) {
+Encoder::Encoder(const Problem& p, const Cost& bound, const Cost& ceiling, int stage, Tick horizon, bool edge_finding)
+    : p_(p),
+      m_(*p.model),
+      bound_(bound),
+      ceiling_(ceiling),
+      stage_(stage),
+      horizon_(small(horizon)),
+      edge_finding_(edge_finding) {
   e_.engine = std::make_unique<Engine>();
 }
 
@@ -352,8 +358,9 @@ void Encoder::moved() {
   if (!terms.empty()) Sum::add(*e_.engine, 2 * e_.objective[3], std::move(terms));
 }
 
-std::optional<Encoding> encode(const Problem& p, const Cost& bound, const Cost& ceiling, int stage, Tick horizon) {
-  return Encoder(p, bound, ceiling, stage, horizon).run();
+std::optional<Encoding> encode(const Problem& p, const Cost& bound, const Cost& ceiling, int stage, Tick horizon,
+                               bool edge_finding) {
+  return Encoder(p, bound, ceiling, stage, horizon, edge_finding).run();
 }
 
 }  // namespace tackcloth::calendar::proof

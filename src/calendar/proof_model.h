@@ -38,8 +38,10 @@ struct Encoding {
 std::optional<Tick> horizon_of(const Problem& problem);
 
 // Schedules that end by `horizon` with no part of the cost above `ceiling`; parts up to `stage` (0 lateness, 1 finish,
-// 2 visits, 3 moved) are stated. Nothing when the problem is outside the scope of the exact search.
-std::optional<Encoding> encode(const Problem& problem, const Cost& bound, const Cost& ceiling, int stage, Tick horizon);
+// 2 visits, 3 moved) are stated. Nothing when the problem is outside the scope of the exact search. `edge_finding` adds
+// what says nothing new but may say it earlier.
+std::optional<Encoding> encode(const Problem& problem, const Cost& bound, const Cost& ceiling, int stage, Tick horizon,
+                               bool edge_finding);
 
 // The plan that the fixed variables say, with people given out; cost is left empty.
 Solution plan_of(const Problem& problem, const Encoding& encoding);

@@ -5,6 +5,7 @@
 
 #include "calendar/builder.h"
 #include "calendar/proof_encoder.h"
+#include "calendar/proof_energy.h"
 #include "calendar/ticks.h"
 
 namespace tackcloth::calendar::proof {
@@ -248,7 +249,13 @@ void Encoder::pool(int q) {
       until = std::max(until, to);
     }
   }
-  Cumulative::add(*e_.engine, std::move(tasks), static_cast<int>(members.size()), standing);
+  share(std::move(tasks), static_cast<int>(members.size()), standing);
+}
+
+// What decides, and what sees further.
+void Encoder::share(std::vector<Task> tasks, int capacity, const std::vector<Standing>& standing) {
+  if (edge_finding_) Energy::add(*e_.engine, tasks, capacity, standing);
+  Cumulative::add(*e_.engine, std::move(tasks), capacity, standing);
 }
 
 void Encoder::facts() {
@@ -286,11 +293,11 @@ bool Encoder::places() {
     if (!hands_on(i) || !resting(i)) return false;
   }
   for (int r = 0; r < static_cast<int>(m_.resources.size()); ++r) {
-    Cumulative::add(*e_.engine, tasks_[at(r)], m_.resources[at(r)].capacity, standing_[at(r)]);
+    share(tasks_[at(r)], m_.resources[at(r)].capacity, standing_[at(r)]);
   }
   for (int q = 0; q < static_cast<int>(m_.pools.size()); ++q) {
     if (uniform_[at(q)]) {
-      Cumulative::add(*e_.engine, pool_tasks_[at(q)], static_cast<int>(m_.pools[at(q)].members.size()));
+      share(pool_tasks_[at(q)], static_cast<int>(m_.pools[at(q)].members.size()), {});
     } else {
       pool(q);
     }

@@ -59,7 +59,7 @@ class Descent {
     for (bool first = true;; first = false) {
       stage_ = next_stage();
       if (stage_ >= limits_.parts) return finished(whole ? Proof::optimal : Proof::gave_up);
-      auto encoding = proof::encode(p_, out_.bound, ceiling(*horizon), stage_, *horizon);
+      auto encoding = proof::encode(p_, out_.bound, ceiling(*horizon), stage_, *horizon, limits_.edge_finding);
       if (!encoding) return finished(first ? Proof::declined : Proof::gave_up);
       e_ = std::move(*encoding);
       engine().stop = [this] { return stopped(); };

@@ -211,6 +211,7 @@ class Windows {
     l.until = limits_.until;
     l.cancel = limits_.cancel;
     l.stopped = limits_.stopped;
+    l.edge_finding = limits_.edge_finding;
     l.parts = 2;
     l.horizon = plan_.cost.finish + kRoomAfter * plan_.cost.finish / 10;
     const ProofOutcome out = prove(problem, Cost{}, &from, l);

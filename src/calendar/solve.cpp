@@ -105,6 +105,7 @@ class Team {
     l.until = until;
     l.cancel = o_.cancel;
     l.seed = o_.seed;
+    l.edge_finding = o_.edge_finding;
     l.stopped = [this] {
       const std::lock_guard lock(mutex_);
       return settled_;

@@ -53,6 +53,7 @@ struct Options {
   // Dead ends the exact search may meet after `max_schedules` (repeatable). With max_seconds it runs in any case:
   // beside the other search when threads >= 2, after it otherwise.
   std::int64_t proof_conflicts = 0;
+  bool edge_finding = false;  // in the exact search; docs/calendar.md has the measure
 };
 
 // A fixed_start is a fact: its activity is booked where it stands, inside windows or not, lasts its `duration` as given

@@ -17,7 +17,7 @@ Result<service::Asset> template_page(ledger::Ledger& ledger, const std::string& 
     if (paper != "a4" && paper != "letter")
       return tl::unexpected(Problem{"", 0, 0, "there is no such paper", "?paper=a4 or ?paper=letter", "take one"});
   }
-  const auto standing = standing_job(ledger);
+  const auto standing = standing_job(ledger, context);
   if (!standing) return tl::unexpected(standing.error().front());
   const auto catalog = catalog::load_catalog(context.catalog_dir);
   if (!catalog) return tl::unexpected(catalog.error().front());

@@ -28,13 +28,14 @@ struct Proven {
   bool refused = false;  // before any search
 };
 
-Proven proven(const Model& m, std::int64_t conflicts = 100'000) {
+Proven proven(const Model& m, std::int64_t conflicts = 100'000, bool edge_finding = false) {
   Proven p;
   Problem problem(m);
   p.refused = !prepare(problem).empty();
   if (p.refused) return p;
   ProofLimits limits;
   limits.conflicts = conflicts;
+  limits.edge_finding = edge_finding;
   p.outcome = prove(problem, lower_bound(problem), nullptr, limits);
   return p;
 }
@@ -87,6 +88,23 @@ TEST(Proof, SameOptimumAsEnumerationOn2000RandomModels) {
             << ", same optimum " << same << "\n";
   EXPECT_GT(same, kModels * 4 / 5);
   EXPECT_GE(optimal, feasible);
+}
+
+// The same models and more activities, with edge finding: same answer, part by part.
+TEST(Proof, EdgeFindingChangesNoAnswer) {
+  int compared = 0;
+  for (std::uint64_t seed = 20'001; seed <= 20'600; ++seed) {
+    const Model m = brute::random_model(seed, 6, 40);
+    const Proven without = proven(m), with = proven(m, 100'000, true);
+    ASSERT_EQ(with.refused, without.refused) << "seed " << seed;
+    if (with.refused) continue;
+    ASSERT_EQ(with.outcome.proof, without.outcome.proof) << "seed " << seed;
+    if (with.outcome.proof != Proof::optimal) continue;
+    EXPECT_EQ(with.outcome.best.cost, without.outcome.best.cost) << "seed " << seed;
+    EXPECT_THAT(violations(m, with.outcome.best), testing::IsEmpty()) << "seed " << seed;
+    ++compared;
+  }
+  EXPECT_GT(compared, 300);
 }
 
 // An activity pinned where the best plan has it changes nothing; pinned elsewhere it can only cost.
@@ -228,11 +246,15 @@ TEST(Proof, PublishedOptima) {
     ASSERT_EQ(p.outcome.proof, Proof::optimal) << name;
     EXPECT_EQ(p.outcome.best.cost.finish, optimum) << name;
     EXPECT_THAT(violations(*m, p.outcome.best), testing::IsEmpty()) << name;
+    const Proven with = proven(*m, 100'000, true);
+    ASSERT_EQ(with.outcome.proof, Proof::optimal) << name;
+    EXPECT_EQ(with.outcome.best.cost.finish, optimum) << name;
   }
   for (const char* name : {"psp1.sch", "psp2.sch", "psp5.sch", "psp39.sch"}) {
     const auto m = psplib::read_sch(data() + "rcpsp_max_ubo50/" + name);
     ASSERT_TRUE(m.has_value()) << name;
     EXPECT_EQ(proven(*m).outcome.proof, Proof::infeasible) << name;
+    EXPECT_EQ(proven(*m, 100'000, true).outcome.proof, Proof::infeasible) << name;
   }
 }
 

@@ -70,8 +70,9 @@ struct Tally {
   std::vector<double> off, confidence;
 };
 
-Tally take(unsigned seed, int count, const std::vector<color::Lab>& colors, const Hardship& hard, bool with_table) {
+Tally take(unsigned base, int count, const std::vector<color::Lab>& colors, const Hardship& hard, bool with_table) {
   Tally tally;
+  const unsigned seed = first(base);
   for (int n = 0; n < count; ++n) {
     const Shot shot = shoot(seed + static_cast<unsigned>(n), colors, hard);
     const auto found = find_chart(shot.image, with_table ? colors : std::vector<color::Lab>{});

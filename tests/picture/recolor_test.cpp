@@ -6,6 +6,8 @@
 #include <cmath>
 
 #include "picture/fabric.h"
+#include "picture/split.h"
+#include "truth.h"
 
 namespace tackcloth::picture {
 namespace {
@@ -83,6 +85,75 @@ TEST(Recolor, ThreadsDoNotMatterAndTwiceIsTheSame) {
   one.threads = 1;
   many.threads = 5;
   EXPECT_EQ(recolor(before, mask, wanted, one)->rgb, recolor(before, mask, wanted, many)->rgb);
+}
+
+// Pixel by pixel as split.h says it, the grid sampled in between.
+Image plainly(const Image& image, const Zone& zone, const color::Lab& to) {
+  const Splitter split(zone);
+  const color::LinearRgb rgb = color::linear_rgb_from_lab(to);
+  const std::array<double, 3> albedo{rgb.r, rgb.g, rgb.b};
+  Image out = image;
+  for (int y = 0; y < image.height; ++y)
+    for (int x = 0; x < image.width; ++x) {
+      const double u = std::clamp((x + 0.5) * zone.grid_width / image.width - 0.5, 0.0, zone.grid_width - 1.0);
+      const double v = std::clamp((y + 0.5) * zone.grid_height / image.height - 0.5, 0.0, zone.grid_height - 1.0);
+      const int x0 = static_cast<int>(u), y0 = static_cast<int>(v);
+      const int x1 = std::min(x0 + 1, zone.grid_width - 1), y1 = std::min(y0 + 1, zone.grid_height - 1);
+      const auto between = [&](auto term) {
+        const auto at = [&](int cx, int cy) {
+          return static_cast<double>(term(zone.grid[static_cast<std::size_t>(cy * zone.grid_width + cx)]));
+        };
+        const double top = at(x0, y0) + (u - x0) * (at(x1, y0) - at(x0, y0));
+        const double low = at(x0, y1) + (u - x0) * (at(x1, y1) - at(x0, y1));
+        return static_cast<float>(top + (v - y0) * (low - top));
+      };
+      Zone::Cell cell;
+      std::array<float, 3> j{}, veil{};
+      for (std::size_t c = 0; c < 3; ++c) {
+        cell.light[c] = between([&](const Zone::Cell& k) { return k.light[c]; });
+        const auto seen = static_cast<float>(color::decode_srgb(image.at(x, y)[c] / 255.0));
+        const float left = without_veil(seen, zone.veil[c]);
+        veil[c] = seen - left;
+        j[c] = left / cell.light[c];
+      }
+      cell.ceiling = between([](const Zone::Cell& k) { return k.ceiling; });
+      cell.slope = between([](const Zone::Cell& k) { return k.slope; });
+      cell.offset = between([](const Zone::Cell& k) { return k.offset; });
+      const Split s = zone.clear_wood ? split.wood(j, cell) : split.paint(j, cell.ceiling);
+      for (std::size_t c = 0; c < 3; ++c)
+        out.at(x, y)[c] = code(std::clamp(cell.light[c] * (s.shading[c] * albedo[c] + s.gloss) + veil[c], 0.0, 1.0));
+    }
+  return out;
+}
+
+// Whole pixels are painted many at a time (block.h): nobody may see it.
+TEST(Recolor, ManyAtATimeIsOneByOne) {
+  struct Case {
+    const char *photo, *scene;
+    Present present;
+    Sheen sheen;
+    color::Lab from;
+  };
+  for (const Case& c : {Case{"cabinet2_teal", "cabinet", Present::paint, Sheen::satin, {50, -30, -8}},
+                        Case{"drawers2_black", "drawers", Present::paint, Sheen::gloss, {22, 0, 0}},
+                        Case{"cabinet1_cream", "cabinet", Present::paint, Sheen::unknown, {83, 3, 20}},
+                        Case{"drawers3_pale_wood", "drawers", Present::clear_wood, Sheen::unknown, {70, 10, 25}}}) {
+    const Image image = picture_of(c.photo);
+    Options options;
+    options.present = c.present;
+    options.from = c.from;
+    options.sheen = c.sheen;
+    const auto zone = separate(image, mask_of(c.scene), options);
+    ASSERT_TRUE(zone) << c.photo;
+    Wanted wanted;
+    wanted.to = {60, 20, -30};
+    const Mask all(image.width, image.height, 255);
+    const Image blocks = repaint(image, all, *zone, wanted), plain = plainly(image, *zone, wanted.to);
+    EXPECT_LE(furthest(blocks, plain), 1) << c.photo;
+    std::size_t other = 0;
+    for (std::size_t i = 0; i < plain.rgb.size(); ++i) other += plain.rgb[i] != blocks.rgb[i];
+    EXPECT_LT(other, plain.rgb.size() / 50) << c.photo;  // rounding only: the tables have 16384 steps
+  }
 }
 
 TEST(Recolor, ClearDeepensByItsGain) {
