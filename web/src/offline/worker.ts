@@ -23,7 +23,7 @@ const world = globalThis as unknown as World;
 const BUILT = '__BUILT__' as unknown as { version: string; files: string[] };
 const SHELL = `tackcloth-page-${BUILT.version}`;
 const ANSWERS = 'tackcloth-answers-1';
-const FIRST = ['/api/plan', '/api/log'];
+const FIRST = ['/api/plan', '/api/log', '/api/job', '/api/choices'];
 
 world.addEventListener('install', (event) => {
   event.waitUntil(
