@@ -23,19 +23,25 @@ export class Book {
   trouble = $state('');
   last = $state<{ key: string; label: string } | null>(null); // the newest change that was stored, to be undone at once
 
+  private readonly gone = new Set<string>(); // stored or dropped here; another tab may still have it on its list
+
   constructor(
     private readonly keep: Keep,
     private readonly now: () => Wall,
     private readonly said: (text: string) => void,
   ) {
+    this.waiting = this.kept();
+  }
+
+  private kept(): Waiting[] {
     try {
-      const read: unknown = JSON.parse(keep.getItem(NAME) ?? '[]');
-      if (Array.isArray(read))
-        this.waiting = read
-          .filter((w) => typeof w?.key === 'string' && typeof w?.change === 'object' && w.change !== null)
-          .map((w) => ({ chapter: '', label: '', why: '', ...w, state: w.state === 'refused' ? 'refused' : 'kept' }));
+      const read: unknown = JSON.parse(this.keep.getItem(NAME) ?? '[]');
+      if (!Array.isArray(read)) return [];
+      return read
+        .filter((w) => typeof w?.key === 'string' && typeof w?.change === 'object' && w.change !== null)
+        .map((w) => ({ chapter: '', label: '', why: '', ...w, state: w.state === 'refused' ? 'refused' : 'kept' }));
     } catch {
-      this.waiting = [];
+      return []; // a damaged store must not keep the page from opening
     }
   }
 
@@ -150,10 +156,13 @@ export class Book {
   private mark(key: string, state: Waiting['state'], why: string): void {
     this.set(this.waiting.map((w) => (w.key === key ? { ...w, state, why } : w)));
   }
+  // Two tabs share the list: what the other one added is kept, what is done with here is not brought back.
   private set(waiting: Waiting[]): void {
+    for (const before of this.waiting) if (!waiting.some((w) => w.key === before.key)) this.gone.add(before.key);
     this.waiting = waiting;
+    const others = this.kept().filter((w) => !this.gone.has(w.key) && !waiting.some((mine) => mine.key === w.key));
     try {
-      this.keep.setItem(NAME, JSON.stringify(waiting));
+      this.keep.setItem(NAME, JSON.stringify([...others, ...waiting]));
     } catch {
       // No room or not allowed: they live as long as the page does.
     }
