@@ -202,7 +202,10 @@ std::optional<Problem> Maker::date_all(Instant start) {
   history_ = film::learn(*world_.film, options_.history);
   plan_.taught = taught_by(history_, {}, *world_.catalog);
   Problem last;
-  for (int days = kFirstDays; days <= kMostDays; days = days * 2 + 21) {
+  // Counted from now, not from the start: a bench that has been logged at for a year plans on.
+  const int past = static_cast<int>(log_.now / (24 * 60));
+  for (int ahead = kFirstDays; ahead <= kMostDays; ahead = ahead * 2 + 21) {
+    const int days = past + ahead;
     auto rooms = shop_rooms(job_.shop, world_.weather, start, days);
     if (!rooms) return rooms.error();
     rooms_ = std::move(*rooms);

@@ -140,6 +140,28 @@ TEST_F(Marked, NothingUndoneIsPlannedBeforeTheMomentGiven) {
     for (const auto& step : piece.schedule) EXPECT_GE(step.start, *options.not_before) << step.id;
 }
 
+// A bench that has been logged at for more than a year still plans what is left.
+TEST_F(Marked, ALongLogLeavesRoomForWhatIsToCome) {
+  for (auto& room : job_.shop.rooms) room.set_point = climate::Air{20, 0.5, 101325, 0.1};
+  world_.weather.reset();
+  for (auto& order : job_.pieces) order.due.reset();
+  auto log = first_done(make({}), 3, true);
+  plan::Options options;
+  options.log = log;
+  options.not_before = *job_.start + std::chrono::hours(24 * 500);
+  const auto made = plan::make_plan(job_, world_, options);
+  ASSERT_TRUE(made) << to_text(made.error().front());
+  std::size_t done = 0;
+  for (const auto& piece : made->pieces)
+    for (const auto& step : piece.schedule) {
+      done += step.done ? 1 : 0;
+      if (step.done) continue;
+      EXPECT_GE(step.start, *options.not_before) << step.id;
+      EXPECT_LE(step.end, *options.not_before + std::chrono::hours(24 * 210)) << step.id;
+    }
+  EXPECT_EQ(done, 3u);
+}
+
 TEST_F(Marked, AShopWithoutPiecesHasAPlan) {
   job_.pieces.clear();
   const auto made = make({});
