@@ -16,25 +16,30 @@ int earliest_end(const Engine& e, const Task& t) { return t.end >= 0 ? e.low(t.e
 
 }  // namespace
 
-Cumulative::Cumulative(std::vector<Task> tasks, int capacity, const std::vector<Standing>& standing)
-    : tasks_(std::move(tasks)), capacity_(capacity) {
+std::vector<std::pair<int, int>> changes_of(const std::vector<Standing>& standing, int capacity) {
+  std::vector<std::pair<int, int>> events, changes;
   for (const Standing& s : standing) {
     if (s.from >= s.to || s.usage <= 0) continue;
-    events_.emplace_back(s.from, s.usage);
-    events_.emplace_back(s.to, -s.usage);
+    events.emplace_back(s.from, s.usage);
+    events.emplace_back(s.to, -s.usage);
   }
-  std::sort(events_.begin(), events_.end());
+  std::sort(events.begin(), events.end());
   int height = 0, before = 0;
-  standing_.push_back({-kFar, 0});
-  for (std::size_t k = 0; k < events_.size(); ++k) {
-    height += events_[k].second;
-    if (k + 1 < events_.size() && events_[k + 1].first == events_[k].first) continue;
-    const int now = std::min(height, capacity_);
-    if (now == before) continue;
-    standing_.push_back({events_[k].first, now});
-    always_.emplace_back(events_[k].first, now - before);
+  for (std::size_t k = 0; k < events.size(); ++k) {
+    height += events[k].second;
+    if (k + 1 < events.size() && events[k + 1].first == events[k].first) continue;
+    const int now = std::min(height, capacity);
+    if (now != before) changes.emplace_back(events[k].first, now - before);
     before = now;
   }
+  return changes;
+}
+
+Cumulative::Cumulative(std::vector<Task> tasks, int capacity, const std::vector<Standing>& standing)
+    : tasks_(std::move(tasks)), capacity_(capacity), always_(changes_of(standing, capacity)) {
+  int height = 0;
+  standing_.push_back({-kFar, 0});
+  for (const auto& [from, change] : always_) standing_.push_back({from, height += change});
   for (int i = 0; i < static_cast<int>(tasks_.size()); ++i) {
     const Task& t = tasks_[at(i)];
     task_of_.emplace_back(2 * t.start, i);

@@ -22,6 +22,9 @@ struct Standing {
   int usage = 0;
 };
 
+// How that use changes, counted up to the capacity: moment and change, in order, no change of nothing.
+std::vector<std::pair<int, int>> changes_of(const std::vector<Standing>& standing, int capacity);
+
 class Cumulative : public Propagator {
  public:
   Cumulative(std::vector<Task> tasks, int capacity, const std::vector<Standing>& standing);

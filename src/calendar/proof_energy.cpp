@@ -24,23 +24,9 @@ int overlap(int start, int length, int begin, int end) {
 }  // namespace
 
 Energy::Energy(std::vector<Task> tasks, int capacity, const std::vector<Standing>& standing)
-    : tasks_(std::move(tasks)), capacity_(capacity) {
-  for (const Standing& s : standing) {
-    if (s.from >= s.to || s.usage <= 0) continue;
-    events_.emplace_back(s.from, s.usage);
-    events_.emplace_back(s.to, -s.usage);
-  }
-  std::sort(events_.begin(), events_.end());
-  int height = 0, before = 0;  // standing use counts up to the capacity
-  for (std::size_t k = 0; k < events_.size(); ++k) {
-    height += events_[k].second;
-    if (k + 1 < events_.size() && events_[k + 1].first == events_[k].first) continue;
-    const int now = std::min(height, capacity_);
-    if (now != before) always_.emplace_back(events_[k].first, now - before);
-    before = now;
-  }
+    : tasks_(std::move(tasks)), capacity_(capacity), always_(changes_of(standing, capacity)) {
   std::int64_t sum = 0;
-  height = 0;
+  int height = 0;
   for (const auto& [from, change] : always_) {
     if (!standing_.empty()) sum += std::int64_t{height} * (from - standing_.back().from);
     height += change;
