@@ -5,8 +5,8 @@
 #include <cstdint>
 #include <sstream>
 
+#include "job/parsed.h"
 #include "job/words.h"
-#include "reading/toml.h"
 #include "units/quantity.h"
 
 namespace tackcloth::job {
@@ -92,18 +92,10 @@ void change(toml::table& zone, const Edit& edit) {
 
 Result<std::string> edited(std::string_view toml, const std::vector<Edit>& edits) {
   if (edits.empty()) return std::string(toml);
-  toml::table root;
-  try {
-    root = toml::parse(toml);
-  } catch (const toml::parse_error& error) {
-    return tl::unexpected(Problem{"", static_cast<int>(error.source().begin.line),
-                                  static_cast<int>(error.source().begin.column), std::string(error.description()),
-                                  "a job file in TOML", "mend the job file"});
-  } catch (const std::logic_error& error) {
-    return tl::unexpected(Problem{"", 0, 0, error.what(), "a job file in TOML", "mend the job file"});
-  }
+  auto root = parsed(toml);
+  if (!root) return tl::unexpected(root.error());
   for (const Edit& edit : edits) {
-    toml::table* piece = with_id(root, "piece", edit.piece);
+    toml::table* piece = with_id(*root, "piece", edit.piece);
     if (piece == nullptr) return tl::unexpected(missing("piece", edit.piece));
     toml::table* part = with_id(*piece, "part", edit.part);
     if (part == nullptr) return tl::unexpected(missing("part", edit.part));
@@ -130,20 +122,16 @@ Result<std::string> edited(std::string_view toml, const std::vector<Edit>& edits
     change(*zone, edit);
   }
   std::ostringstream out;
-  out << root << "\n";
+  out << *root << "\n";
   return out.str();
 }
 
 std::vector<std::pair<std::string, EditValue>> written_keys(std::string_view toml, const std::string& piece,
                                                             const std::string& part, const std::string& zone) {
   std::vector<std::pair<std::string, EditValue>> keys;
-  toml::table root;
-  try {
-    root = toml::parse(toml);
-  } catch (const std::exception&) {  // parse_error, or the parser's own assertions
-    return keys;
-  }
-  const toml::table* table = zone_of(root, piece, part, zone);
+  auto root = parsed(toml);
+  if (!root) return keys;
+  const toml::table* table = zone_of(*root, piece, part, zone);
   if (table == nullptr) return keys;
   const auto& shapes = geometry_keys();
   for (const auto& [key, node] : *table) {

@@ -4,7 +4,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
-#include "reading/toml.h"
+#include "job/parsed.h"
 
 namespace tackcloth::job {
 
@@ -16,18 +16,6 @@ constexpr int kDeepest = 24;  // bodies are four or five deep
 
 tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
   return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
-}
-
-Result<toml::table> parsed(std::string_view text) {
-  try {
-    return toml::parse(text);
-  } catch (const toml::parse_error& error) {
-    return tl::unexpected(Problem{"", static_cast<int>(error.source().begin.line),
-                                  static_cast<int>(error.source().begin.column), std::string(error.description()),
-                                  "a job file in TOML", "mend the job file"});
-  } catch (const std::logic_error& error) {
-    return wrong(error.what(), "a job file in TOML", "mend the job file");
-  }
 }
 
 bool fill(toml::table& table, const json& from, int depth);
@@ -213,13 +201,6 @@ Result<std::string> as_json(std::string_view toml) {
   std::ostringstream out;
   out << toml::json_formatter(*root, toml::format_flags::quote_dates_and_times);
   return out.str();
-}
-
-bool has_pieces(std::string_view toml) {
-  const auto root = parsed(toml);
-  if (!root) return true;  // unreadable: parse_job says why
-  const toml::array* rows = (*root)["piece"].as_array();
-  return rows != nullptr && !rows->empty();
 }
 
 }  // namespace tackcloth::job

@@ -34,7 +34,4 @@ Result<std::string> laid_over(std::string_view toml, const std::vector<Step>& st
 // The whole job as JSON: keys as in docs/job.schema.json, dates as texts.
 Result<std::string> as_json(std::string_view toml);
 
-// Whether the job has a piece at all (a shop that has just been set up has none).
-bool has_pieces(std::string_view toml);
-
 }  // namespace tackcloth::job
