@@ -25,16 +25,16 @@ Results<std::vector<plan::LogEntry>> log_of(ledger::Ledger& ledger) {
   return log;
 }
 
-Results<std::vector<look::Change>> changes_of(ledger::Ledger& ledger) {
+Results<std::vector<job::Change>> changes_of(ledger::Ledger& ledger) {
   const auto stored = ledger.changes();
   if (!stored) return one(stored.error());
-  std::vector<look::Change> changes;
+  std::vector<job::Change> changes;
   for (const auto& row : *stored) {
-    auto change = look::read_change(row.key, row.when, row.body);
+    auto change = job::read_change(row.key, row.when, row.body);
     if (!change) return one(change.error());
     changes.push_back(std::move(*change));
   }
-  if (auto settled = look::settle(changes); !settled) return one(settled.error());
+  if (auto settled = job::settle(changes); !settled) return one(settled.error());
   return changes;
 }
 
@@ -119,7 +119,7 @@ Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& jo
   if (!log) return tl::unexpected(log.error());
   const auto changes = changes_of(ledger);
   if (!changes) return tl::unexpected(changes.error());
-  const auto toml = job::laid_over(job_toml, look::standing(*changes));
+  const auto toml = job::laid_over(job_toml, job::standing(*changes));
   if (!toml) return one(toml.error());
   PlanArgs args = given;
   if (set_up_on_page(job_name)) {
@@ -150,7 +150,7 @@ Results<Standing> standing_job(ledger::Ledger& ledger, const Context& context) {
   job.log = std::move(*log);
   auto changes = changes_of(ledger);
   if (!changes) return tl::unexpected(changes.error());
-  auto toml = job::laid_over(base->toml, look::standing(*changes));
+  auto toml = job::laid_over(base->toml, job::standing(*changes));
   if (!toml) return one(toml.error());
   job.toml = std::move(*toml);
   job.version = (base->latest ? base->latest->id : 0) + static_cast<long long>(changes->size());
@@ -163,10 +163,10 @@ Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change,
   if (!base) return tl::unexpected(base.error().front());
   auto changes = changes_of(ledger);
   if (!changes) return tl::unexpected(changes.error().front());
-  auto read = look::read_change(change.key, change.when, change.body);
+  auto read = job::read_change(change.key, change.when, change.body);
   if (!read) return tl::unexpected(read.error());
   changes->push_back(std::move(*read));
-  if (auto settled = look::settle(*changes); !settled) return settled;
+  if (auto settled = job::settle(*changes); !settled) return settled;
   const auto catalog = catalog::load_catalog(context.catalog_dir);
   if (!catalog) return tl::unexpected(catalog.error().front());
   const auto holds = [&](const std::vector<job::Step>& steps) -> Result<void> {
@@ -180,7 +180,7 @@ Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change,
     }
     return {};
   };
-  std::vector<job::Step> steps = look::standing(*changes);
+  std::vector<job::Step> steps = job::standing(*changes);
   if (auto held = holds(steps); !held) return held;
   // What is kept beside must be fit to be chosen one day.
   if (changes->back().contested) {

@@ -4,8 +4,8 @@
 #include <string>
 
 #include "cli/plan_job.h"
+#include "job/changes.h"
 #include "ledger/ledger.h"
-#include "look/changes.h"
 
 namespace tackcloth::cli {
 
@@ -29,7 +29,7 @@ struct Standing {
   std::string toml, name;
   PlanArgs args;
   std::vector<plan::LogEntry> log;
-  std::vector<look::Change> changes;
+  std::vector<job::Change> changes;
   long long version = 0;  // grows with every plan and change
 };
 Results<Standing> standing_job(ledger::Ledger& ledger, const Context& context);

@@ -1,10 +1,10 @@
-#include "look/changes.h"
+#include "job/changes.h"
 
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-namespace tackcloth::look {
+namespace tackcloth::job {
 
 namespace {
 
@@ -18,7 +18,7 @@ tl::unexpected<Problem> wrong(std::string what, std::string expected, std::strin
   return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
 }
 
-Result<std::string> name_of(const json& body, const char* key) {
+Result<std::string> id_of(const json& body, const char* key) {
   if (!body.contains(key) || !body[key].is_string() || body[key].get_ref<const std::string&>().empty() ||
       body[key].get_ref<const std::string&>().size() > 100)
     return wrong(std::string("'") + key + "' is missing or too long", "the id of a " + std::string(key),
@@ -27,7 +27,7 @@ Result<std::string> name_of(const json& body, const char* key) {
 }
 
 std::string chapter_of(const Change& change) {
-  return change.put ? job::name_of(*change.put) : "piece/" + change.edit.piece;
+  return change.put ? name_of(*change.put) : "piece/" + change.edit.piece;
 }
 
 Result<void> read_put(const json& body, Change& change) {
@@ -35,9 +35,9 @@ Result<void> read_put(const json& body, Change& change) {
       !body["after"].is_string())
     return wrong("the put is not {put, body, after}", "a chapter, its new content and the key of the one before",
                  "send all three");
-  auto put = job::put_named(body["put"].get_ref<const std::string&>());
+  auto put = put_named(body["put"].get_ref<const std::string&>());
   if (!put) return tl::unexpected(put.error());
-  const bool piece = put->chapter == job::Chapter::piece;
+  const bool piece = put->chapter == Chapter::piece;
   if (put->id.size() > 40) return wrong("the piece's id is too long", "at most 40 characters", "shorten it");
   if (body["body"].is_null() && !piece) return wrong("only a piece can be taken out", "a body", "send one");
   if (!body["body"].is_null()) put->body = body["body"].dump(-1, ' ', false, json::error_handler_t::replace);
@@ -79,9 +79,9 @@ std::map<std::string, std::string> contest(std::vector<Change>& changes) {
 }
 
 // Corners of an outline or points of a line: short lists of numbers, millimetres.
-std::optional<job::EditRows> rows_of(const json& value) {
+std::optional<EditRows> rows_of(const json& value) {
   if (!value.is_array() || value.empty() || value.size() > kMostCorners) return {};
-  job::EditRows rows;
+  EditRows rows;
   for (const auto& item : value) {
     if (!item.is_array() || item.empty() || item.size() > 3) return {};
     rows.emplace_back();
@@ -122,7 +122,7 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
     if (name != "piece" && name != "part" && name != "zone" && name != "set" && name != "remove")
       return wrong("unknown field '" + name + "'", "piece, part, zone, set, remove or take_back", "leave it out");
   }
-  const auto piece = name_of(body, "piece"), part = name_of(body, "part"), zone = name_of(body, "zone");
+  const auto piece = id_of(body, "piece"), part = id_of(body, "part"), zone = id_of(body, "zone");
   for (const auto* id : {&piece, &part, &zone}) {
     if (!*id) return tl::unexpected(id->error());
   }
@@ -181,7 +181,7 @@ Result<void> settle(std::vector<Change>& changes) {
   return {};
 }
 
-std::vector<job::Step> standing(const std::vector<Change>& changes) {
+std::vector<Step> standing(const std::vector<Change>& changes) {
   // A contested put comes in force where it was chosen, not where it was written.
   std::map<std::string, const Change*> waiting;
   std::vector<Change> as_written = changes;
@@ -189,7 +189,7 @@ std::vector<job::Step> standing(const std::vector<Change>& changes) {
     if (!change.chooses.empty()) change.stands = false;
   }
   contest(as_written);
-  std::vector<job::Step> steps;
+  std::vector<Step> steps;
   for (std::size_t k = 0; k < changes.size(); ++k) {
     const Change& change = changes[k];
     if (as_written[k].contested) waiting[change.key] = &change;
@@ -211,4 +211,4 @@ std::map<std::string, std::string> heads(const std::vector<Change>& changes) {
   return contest(copy);
 }
 
-}  // namespace tackcloth::look
+}  // namespace tackcloth::job

@@ -18,12 +18,12 @@
 #include "job/put.h"
 #include "units/result.h"
 
-namespace tackcloth::look {
+namespace tackcloth::job {
 
 struct Change {
   std::string key, when;
-  job::Edit edit;                   // of a zone; of a put only the piece is named
-  std::optional<job::Put> put;      // in place of an edit
+  Edit edit;                        // of a zone; of a put only the piece is named
+  std::optional<Put> put;           // in place of an edit
   std::string after;                // of a put
   std::string takes_back, chooses;  // keys; empty for an edit or a put
   bool stands = true;               // not taken back
@@ -37,8 +37,8 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
 // Works out which changes stand and which are contested. A take_back of a key that is not there, and the
 // choice of a put that is not there, are Problems.
 Result<void> settle(std::vector<Change>& changes);
-std::vector<job::Step> standing(const std::vector<Change>& changes);
+std::vector<Step> standing(const std::vector<Change>& changes);
 // By chapter ("piece/chair", "shop", "shelf") the key a new put has to name as `after`; missing: "".
 std::map<std::string, std::string> heads(const std::vector<Change>& changes);
 
-}  // namespace tackcloth::look
+}  // namespace tackcloth::job

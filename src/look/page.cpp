@@ -126,7 +126,7 @@ ordered_json faces_of(const piece::Piece& piece) {
   return list;
 }
 
-std::string text_of(const Change& c) {
+std::string text_of(const job::Change& c) {
   if (!c.takes_back.empty()) return "taken back";
   if (!c.chooses.empty()) return "one of two versions chosen";
   if (c.put) {
@@ -188,7 +188,7 @@ Result<ordered_json> swatches_of(const job::Job& job, const job::PieceOrder& ord
 }  // namespace
 
 Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::Catalog& catalog,
-                     const color::Palette& palette, const std::vector<Change>& changes, long long version,
+                     const color::Palette& palette, const std::vector<job::Change>& changes, long long version,
                      int longest) {
   Page page;
   ordered_json pieces = ordered_json::array();
@@ -271,7 +271,7 @@ Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::
                       {"looks", std::move(looks)}});
   }
   ordered_json list = ordered_json::array();
-  for (const Change& c : changes)
+  for (const job::Change& c : changes)
     list.push_back({{"key", c.key},
                     {"when", c.when},
                     {"piece", c.edit.piece},

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "look/changes.h"
+#include "job/changes.h"
 #include "look/view.h"
 
 namespace tackcloth::look {
@@ -20,6 +20,7 @@ struct Page {
 // painted here: the photo, the cover of each zone and its split go to the page as they are (docs/picture.md has the
 // formula).
 Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::Catalog& catalog,
-                     const color::Palette& palette, const std::vector<Change>& changes, long long version, int longest);
+                     const color::Palette& palette, const std::vector<job::Change>& changes, long long version,
+                     int longest);
 
 }  // namespace tackcloth::look

@@ -1,10 +1,10 @@
-#include "look/changes.h"
+#include "job/changes.h"
 
 #include <gtest/gtest.h>
 
 #include "job/edit.h"
 
-namespace tackcloth::look {
+namespace tackcloth::job {
 namespace {
 
 std::vector<Change> read_all(const std::vector<std::pair<std::string, std::string>>& bodies) {
@@ -25,7 +25,7 @@ TEST(Changes, TakingBackIsAChangeOfItsOwn) {
   ASSERT_TRUE(settle(changes));
   auto edits = standing(changes);
   ASSERT_EQ(edits.size(), 1u);
-  EXPECT_EQ(std::get<std::string>(std::get<job::Edit>(edits[0]).set[0].second), "lab(40 -5 -30)");
+  EXPECT_EQ(std::get<std::string>(std::get<Edit>(edits[0]).set[0].second), "lab(40 -5 -30)");
   // Taking back the taking back brings the green again.
   changes = read_all({{"a", kBlue}, {"b", kGreen}, {"u", R"({"take_back":"b"})"}, {"v", R"({"take_back":"u"})"}});
   ASSERT_TRUE(settle(changes));
@@ -40,10 +40,10 @@ TEST(Changes, TakingBackIsAChangeOfItsOwn) {
 std::string put(const std::string& name, const std::string& after, const std::string& chapter = "piece/c") {
   return R"({"put":")" + chapter + R"(","body":{"id":"c","name":")" + name + R"("},"after":")" + after + "\"}";
 }
-std::vector<std::string> names(const std::vector<job::Step>& steps) {
+std::vector<std::string> names(const std::vector<Step>& steps) {
   std::vector<std::string> said;
-  for (const job::Step& step : steps) {
-    const auto* one = std::get_if<job::Put>(&step);
+  for (const Step& step : steps) {
+    const auto* one = std::get_if<Put>(&step);
     if (one == nullptr)
       said.emplace_back("edit");
     else
@@ -157,4 +157,4 @@ TEST(Changes, RefusesWhatCannotBeTaken) {
 }
 
 }  // namespace
-}  // namespace tackcloth::look
+}  // namespace tackcloth::job

@@ -8,9 +8,9 @@
 #include <random>
 
 #include "../job/sample.h"
+#include "job/changes.h"
 #include "job/edit.h"
 #include "job/job.h"
-#include "look/changes.h"
 #include "shape/snap.h"
 
 namespace tackcloth::look {
@@ -87,7 +87,7 @@ ordered_json edit_body(const std::string& part, const ordered_json& zone) {
 const piece::Part* drawn(const ordered_json& drawing, job::Job& job) {
   std::vector<job::Edit> edits;
   for (const auto& zone : drawing["zones"]) {
-    const auto change = read_change("k", "2027-04-05T18:00", edit_body(drawing["face"], zone).dump());
+    const auto change = job::read_change("k", "2027-04-05T18:00", edit_body(drawing["face"], zone).dump());
     EXPECT_TRUE(change) << zone.dump();
     if (change) edits.push_back(change->edit);
   }
@@ -200,8 +200,9 @@ TEST(Drawn, ThePagesTableIsWhatTheProgramComputes) {
 
 // Corners go through the changes and back to the page as they were drawn.
 TEST(Drawn, CornersComeBackInMillimetres) {
-  const auto change = read_change("k", "2027-04-05T18:00",
-                                  R"({"piece":"p","part":"front","zone":"leaf","set":{"face":"front","form":"polygon",
+  const auto change =
+      job::read_change("k", "2027-04-05T18:00",
+                       R"({"piece":"p","part":"front","zone":"leaf","set":{"face":"front","form":"polygon",
                                       "treatment":"paint","points":[[10,10],[200.25,10],[100,150,12.5]]}})");
   ASSERT_TRUE(change);
   const auto toml = job::edited(kJob, {change->edit});
@@ -212,13 +213,14 @@ TEST(Drawn, CornersComeBackInMillimetres) {
     }
   }
   for (const char* bad : {"[]", "[[]]", "[[1,2,3,4]]", "[[\"1\",2]]", "[1,2]", "[[1,null]]", "[[[1,2]]]"}) {
-    EXPECT_FALSE(read_change("k", "2027-04-05T18:00",
-                             std::string(R"({"piece":"p","part":"front","zone":"z","set":{"points":)") + bad + "}}"))
+    EXPECT_FALSE(
+        job::read_change("k", "2027-04-05T18:00",
+                         std::string(R"({"piece":"p","part":"front","zone":"z","set":{"points":)") + bad + "}}"))
         << bad;
   }
-  EXPECT_FALSE(read_change("k", "2027-04-05T18:00",
-                           R"({"piece":"p","part":"front","zone":"z","set":{"points":)" +
-                               ordered_json(std::vector<std::vector<double>>(501, {1, 2})).dump() + "}}"));
+  EXPECT_FALSE(job::read_change("k", "2027-04-05T18:00",
+                                R"({"piece":"p","part":"front","zone":"z","set":{"points":)" +
+                                    ordered_json(std::vector<std::vector<double>>(501, {1, 2})).dump() + "}}"));
 }
 
 }  // namespace

@@ -8,7 +8,7 @@
 
 #include "../job/sample.h"
 #include "color/css.h"
-#include "look/changes.h"
+#include "job/changes.h"
 #include "look/page.h"
 #include "look/view.h"
 #include "picture/photo.h"
