@@ -66,17 +66,16 @@ Result<std::string> job_page(ledger::Ledger& ledger, const Context& context) {
   const json job = json::parse(*as_json, nullptr, false);
   if (job.is_discarded()) return tl::unexpected(not_read("the stored job cannot be read"));
   ordered_json heads = ordered_json::object(), contested = ordered_json::array(), changes = ordered_json::array();
-  for (const auto& [chapter, key] : look::heads(standing->changes)) heads[chapter] = key;
+  for (const auto& [chapter, key] : job::heads(standing->changes)) heads[chapter] = key;
   bool shop_said = !set_up_on_page(standing->name);
-  for (const look::Change& change : standing->changes) {
+  for (const job::Change& change : standing->changes) {
     if (change.put && change.put->chapter == job::Chapter::shop && change.stands) shop_said = true;
-    if (change.put && change.stands) {
-      ordered_json row{{"key", change.key},
-                       {"when", change.when},
-                       {"chapter", job::name_of(*change.put)},
-                       {"body", change.put->body.empty() ? json() : json::parse(change.put->body, nullptr, false)}};
-      if (change.contested) contested.push_back(std::move(row));
-    }
+    if (change.contested && change.stands)
+      contested.push_back(
+          {{"key", change.key},
+           {"when", change.when},
+           {"chapter", job::name_of(*change.put)},
+           {"body", change.put->body.empty() ? json() : json::parse(change.put->body, nullptr, false)}});
     if (change.put || !change.takes_back.empty() || !change.chooses.empty())
       changes.push_back({{"key", change.key},
                          {"when", change.when},

@@ -4,6 +4,8 @@
 #include <array>
 #include <cctype>
 
+#include "service/photo.h"
+
 namespace tackcloth::service {
 namespace {
 
@@ -46,7 +48,7 @@ std::optional<Response> turn_away(const Request& request, int port) {
                                    "open http://localhost:" + std::to_string(port) + "/"));
   }
   // Neither type can be sent by a form of another site (Fetch standard, "CORS-safelisted request-header").
-  const bool photo = path_of(request.target).starts_with("/api/photo/") &&
+  const bool photo = path_of(request.target).starts_with(kPhotos) &&
                      lower(request.header("content-type")) == "application/octet-stream";
   if (request.method == "POST" && !photo && !is_json(request.header("content-type"))) {
     return refusal(415, problem_of("the body is not marked as JSON", "Content-Type: application/json",

@@ -1,5 +1,6 @@
 #include "service/photo.h"
 
+#include <algorithm>
 #include <charconv>
 #include <nlohmann/json.hpp>
 #include <optional>
