@@ -34,6 +34,23 @@ bool turns_one_way(const std::vector<double>& c) {
   return true;
 }
 
+void read_light(reading::Table& table, Photo& photo) {
+  static const std::vector<std::string> targets{"grey_card", "chart"};
+  if (const auto target = table.choice("lies_in_it", targets))
+    photo.lies_in_it = targets[static_cast<std::size_t>(*target)];
+  photo.card_at = table.numbers("card_at");
+  if (!table.has("card_at")) return;
+  const bool seen = photo.card_at.size() == 2 && std::all_of(photo.card_at.begin(), photo.card_at.end(), [](double v) {
+                      return std::isfinite(v) && v >= 0 && v < kMostPixels;
+                    });
+  if (!seen)
+    table.problem("card_at", "this is not a place in the photo", "x and y in pixels from the left top",
+                  "card_at = [1180, 640]");
+  else if (photo.lies_in_it != "grey_card")
+    table.problem("card_at", "a place on a card, but no card lies in it", "lies_in_it = \"grey_card\"",
+                  "say that a grey card lies in the picture, or take the place out");
+}
+
 Photo read_photo(reading::Table table, const piece::Piece& piece, std::vector<std::string>& ids) {
   Photo photo;
   photo.line = table.line();
@@ -71,6 +88,7 @@ Photo read_photo(reading::Table table, const piece::Piece& piece, std::vector<st
                   "measure it, or leave it out");
   static const std::vector<std::string> sheens{"matt", "satin", "gloss"};
   if (const auto sheen = table.choice("sheen_now", sheens)) photo.sheen_now = sheens[static_cast<std::size_t>(*sheen)];
+  read_light(table, photo);
   table.finish();
   return photo;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "color/css.h"
+#include "look/light.h"
 #include "look/swatch.h"
 #include "picture/fabric.h"
 #include "picture/photo.h"
@@ -131,7 +132,10 @@ Result<View> view_of(const job::Job& job, const job::PieceOrder& order, const jo
   view.height_mm = face->height_mm;
   view.notes = loaded->notes;
   const int full_width = loaded->image.width, full_height = loaded->image.height;
+  const Light light = light_of(loaded->image, photo);
+  view.notes.push_back(light.note);
   view.image = picture::shrink(loaded->image, longest);
+  if (light.known) view.image = picture::corrected(view.image, light.calibration);
   const double sx = static_cast<double>(view.image.width) / full_width,
                sy = static_cast<double>(view.image.height) / full_height;
   for (std::size_t k = 0; k < 4; ++k) view.corners[k] = {photo.corners[2 * k] * sx, photo.corners[2 * k + 1] * sy};

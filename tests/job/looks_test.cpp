@@ -41,6 +41,9 @@ TEST(Looks, MistakesAreToldWithTheirLine) {
       {"[[130, 170], [1490, 150], [1500, 880], [120, 900]]", "[[130, 170], [1490, 150], [1500, 880]]", "corners"},
       {"[[130, 170], [1490, 150], [1500, 880], [120, 900]]", "[[0, 0], [10, 0], [20, 0], [30, 0]]", "line"},
       {"color_now = \"lab(45 18 30)\"", "color_now = \"brownish\"", "measured"},
+      {"color_now = \"lab(45 18 30)\"", "lies_in_it = \"ruler\"", "grey_card"},
+      {"color_now = \"lab(45 18 30)\"", "card_at = [10, 20]", "no card"},
+      {"color_now = \"lab(45 18 30)\"", "lies_in_it = \"grey_card\"\ncard_at = [-10, 20]", "pixels"},
   };
   for (const auto& [from, to, said] : cases) {
     const auto job = read(testing::changed(from, to));

@@ -148,16 +148,24 @@ export async function intakeChecks(tally, fresh, sizes, screens) {
     await page.getByText('Corners of the face').click();
     await page.getByLabel('Left top x').fill('259');
     await page.getByLabel('Left top x').press('Tab');
+    // The rendered cabinet has no card beside it: a place on the wall will do, and is said to be one factor a channel.
+    await page.getByLabel('Beside it in the picture').selectOption('grey_card');
+    await page.getByLabel('Show where the card lies').check();
+    await page.getByLabel('A grey card x').fill('60');
+    await page.getByLabel('A grey card x').press('Tab');
     await shot(page, 'phone-intake-photo');
     await fine(page);
     await button(page, 'Keep this').click();
     await page.waitForFunction(async () => {
-      const job = (await (await fetch('/api/job')).json()).job;
-      return job.piece?.[0]?.photo?.[0]?.corners?.[0]?.[0] === 259;
+      const photo = (await (await fetch('/api/job')).json()).job.piece?.[0]?.photo?.[0];
+      return photo?.corners?.[0]?.[0] === 259 && photo.card_at?.[0] === 60;
     });
     await page.waitForSelector('#now .nexts, #now .big');
     await button(page, 'Show the looks').click();
     await page.locator('#look canvas').first().waitFor({ timeout: 60_000 });
+    await page.getByText('The light was put right by the grey card shown at 60').waitFor();
+    await page.locator('#look').scrollIntoViewIfNeeded();
+    await shot(page, 'phone-look-light');
   });
 
   for (const scheme of ['light', 'dark']) {

@@ -4,6 +4,18 @@ import { must, noAxeFindings, noSidewaysScroll } from './checks.mjs';
 
 const ready = (page) => page.waitForSelector('#now .nexts, #now .big', { timeout: 10_000 });
 
+// The page turns down a WebGL that the processor plays; to test the painter, `played` has it taken for a chip.
+const played = () => {
+  const made = HTMLCanvasElement.prototype.getContext;
+  HTMLCanvasElement.prototype.getContext = function (kind, how) {
+    return made.call(this, kind, how && { ...how, failIfMajorPerformanceCaveat: false });
+  };
+};
+export async function pageFor(browser, painter, viewport) {
+  const page = await (await browser.newContext({ viewport })).newPage();
+  if (painter === 'chip') await page.addInitScript(played);
+  return page;
+}
 export async function openLooks(page) {
   await ready(page);
   await page.waitForSelector('[data-link=live]', { timeout: 10_000 });
@@ -130,7 +142,7 @@ export async function lookChecks(tally, fresh, sizes, screens, url) {
       args: ['--headless', '--no-sandbox', '--use-angle=swiftshader', '--enable-unsafe-swiftshader', '--disable-quic', '--no-first-run'],
     });
     try {
-      const page = await (await browser.newContext({ viewport: sizes.desktop })).newPage();
+      const page = await pageFor(browser, 'chip', sizes.desktop);
       await page.goto(url);
       await openLooks(page);
       if ((await page.locator('.face canvas').getAttribute('data-painter')) !== 'chip') {

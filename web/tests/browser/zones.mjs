@@ -1,7 +1,7 @@
 // Zones drawn on the face: put on, dragged, measured, kept, undone, printed at full size.
 import { chromium } from 'playwright-core';
 import { must, noAxeFindings, noSidewaysScroll } from './checks.mjs';
-import { difference, openLooks, painted, small, strokes } from './looks.mjs';
+import { difference, openLooks, pageFor, painted, small, strokes } from './looks.mjs';
 
 const changesOf = async (url) => (await (await fetch(new URL('/api/look', url))).json()).changes;
 const settled = (page) => page.waitForSelector('#look[data-look="ready"]', { timeout: 60_000 });
@@ -259,7 +259,7 @@ export async function zoneChecks(tally, fresh, sizes, screens, url) {
     for (const [painter, args] of Object.entries(PAINTERS)) {
       const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: [...HEADLESS, ...args] });
       try {
-        const page = await (await browser.newContext({ viewport: sizes.desktop })).newPage();
+        const page = await pageFor(browser, painter, sizes.desktop);
         await page.goto(url);
         await openLooks(page);
         const kind = await page.locator('.face canvas').getAttribute('data-painter');
@@ -346,7 +346,7 @@ export async function zoneChecks(tally, fresh, sizes, screens, url) {
           args: [...HEADLESS, ...args],
         });
         try {
-          const page = await (await browser.newContext({ viewport: size })).newPage();
+          const page = await pageFor(browser, painter, size);
           await page.goto(url);
           await openLooks(page);
           const kind = await page.locator('.face canvas').getAttribute('data-painter');
@@ -372,7 +372,13 @@ export async function framesWhileDragged(page) {
   return page.evaluate(async () => {
     const slider = document.querySelector('[data-panel="sunrise"] input[type=range], [data-zone="sunrise"] input[type=range]');
     const canvas = document.querySelector('.face canvas');
-    const frame = () => new Promise((done) => requestAnimationFrame(done));
+    // The moment after a frame at which a browser hands over what a finger did, not within the frame.
+    const gate = new MessageChannel();
+    const frame = () =>
+      new Promise((done) => {
+        gate.port1.onmessage = done;
+        requestAnimationFrame(() => gate.port2.postMessage(0));
+      });
     const count = () => Number(canvas.dataset.painted);
     const took = [];
     await frame();
