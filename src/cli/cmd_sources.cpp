@@ -8,6 +8,7 @@
 
 #include "catalog/catalog.h"
 #include "cli/command.h"
+#include "color/palette.h"
 
 namespace tackcloth::cli {
 namespace {
@@ -17,7 +18,7 @@ struct Options {
   bool json = false;
 };
 
-nlohmann::json to_json(const catalog::Catalog& catalog) {
+nlohmann::json to_json(const catalog::Catalog& catalog, const color::Palette& palette) {
   nlohmann::json list = nlohmann::json::array();
   for (const auto& row : catalog::source_rows(catalog)) {
     list.push_back({{"entry", row.id},
@@ -27,7 +28,14 @@ nlohmann::json to_json(const catalog::Catalog& catalog) {
                     {"mark", catalog::to_text(row.mark.origin)},
                     {"note", row.mark.note}});
   }
-  return {{"values", list}};
+  nlohmann::json colors = nlohmann::json::array();
+  const auto put = [&](const std::string& id, const std::string& mark) {
+    colors.push_back({{"entry", id}, {"note", mark}});
+  };
+  for (const auto& c : palette.colorants) put(c.id, c.mark);
+  for (const auto& c : palette.clears) put(c.id, c.mark);
+  for (const auto& w : palette.woods) put(w.id, w.mark);
+  return {{"values", list}, {"colors", colors}};
 }
 
 // Written beside and moved into place, so that a full disk leaves the old file whole.
@@ -61,7 +69,13 @@ void add_sources(CLI::App& app, Context& context) {
       context.exit_code = report(catalog.error());
       return;
     }
-    const std::string text = options->json ? to_json(*catalog).dump(2) + "\n" : catalog::sources_markdown(*catalog);
+    const auto palette = color::load_palette(context.catalog_dir);
+    if (!palette) {
+      context.exit_code = report(palette.error());
+      return;
+    }
+    const std::string text = options->json ? to_json(*catalog, *palette).dump(2) + "\n"
+                                           : catalog::sources_markdown(*catalog) + color::sources_markdown(*palette);
     if (options->out.empty()) {
       std::cout << text;
       return;

@@ -49,6 +49,9 @@ struct Palette {
 // `catalog_dir`/color/colorants.toml, clears.toml and woods.toml; all mistakes at once.
 Results<Palette> load_palette(const std::string& catalog_dir);
 
+// Markdown of every entry and its mark, to follow the catalogue's own list.
+std::string sources_markdown(const Palette& palette);
+
 // A drop from a dropper or a small bottle: 20 to the millilitre (common practice, no source).
 inline constexpr double kDropMl = 0.05;
 

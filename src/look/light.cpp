@@ -44,10 +44,11 @@ Light by_chart(const picture::Image& photo) {
   auto fit = picture::fit_neutral_row(photo, found->corners, found->left_out);
   if (!fit) return as_taken(fit.error());
   char text[160];
-  std::snprintf(text, sizeof text,
-                "The light was put right by the chart found around %s (pixels of the photo): its grey row was off neutral "
-                "by \u0394E00 %.1f, now by %.1f.",
-                at(middle_of(found->corners)).c_str(), fit->before_mean_de00, fit->mean_de00);
+  std::snprintf(
+      text, sizeof text,
+      "The light was put right by the chart found around %s (pixels of the photo): its grey row was off neutral "
+      "by \u0394E00 %.1f, now by %.1f.",
+      at(middle_of(found->corners)).c_str(), fit->before_mean_de00, fit->mean_de00);
   return put_right(std::move(*fit), text);
 }
 
@@ -76,7 +77,8 @@ Light light_of(const picture::Image& photo, const job::Photo& said) {
   if (said.lies_in_it == "grey_card") return by_card(photo, said);
   Light light;
   light.note =
-      "The light of this photo is not known: a lamp or a camera can turn a colour by more than a coat does. Lay a grey card or "
+      "The light of this photo is not known: a lamp or a camera can turn a colour by more than a coat does. Lay a grey "
+      "card or "
       "a chart of 24 patches beside the piece, and say so with the photo.";
   return light;
 }

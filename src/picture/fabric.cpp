@@ -20,6 +20,30 @@ Result<void> check(const Cloth& cloth) {
   return {};
 }
 
+namespace {
+
+// The cells under one cell of a row of `n` made from one of `from`, and how much of it each fills: by length, so that
+// an odd number of cells counts none of them twice.
+struct Shares {
+  int first = 0, count = 0;
+  std::array<float, 4> share{};
+};
+std::vector<Shares> shares(int from, int n) {
+  std::vector<Shares> out(static_cast<std::size_t>(n));
+  for (int x = 0; x < n; ++x) {
+    // In whole n-ths of a cell: this one reaches from x * from to (x + 1) * from.
+    Shares& s = out[static_cast<std::size_t>(x)];
+    s.first = x * from / n;
+    for (int cell = s.first; cell * n < (x + 1) * from; ++cell) {
+      const int inside = std::min((cell + 1) * n, (x + 1) * from) - std::max(cell * n, x * from);
+      s.share[static_cast<std::size_t>(s.count++)] = static_cast<float>(inside) / static_cast<float>(from);
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
 Weave::Weave(const Cloth& cloth, int width, int height)
     : to_mm_(cloth.face.from_photo),
       per_mm_u_(1 / cloth.repeat_mm),
@@ -35,15 +59,17 @@ Weave::Weave(const Cloth& cloth, int width, int height)
   while (levels_.back().width > 1 || levels_.back().height > 1) {
     const Level& from = levels_.back();
     Level half{(from.width + 1) / 2, (from.height + 1) / 2, {}};
+    const auto across = shares(from.width, half.width), down = shares(from.height, half.height);
     half.light.reserve(static_cast<std::size_t>(half.width) * static_cast<std::size_t>(half.height));
-    for (int y = 0; y < half.height; ++y)
-      for (int x = 0; x < half.width; ++x) {
+    for (const auto& row : down)
+      for (const auto& column : across) {
         std::array<float, 3> sum{};
-        for (int k = 0; k < 4; ++k) {
-          const int px = (2 * x + (k & 1)) % from.width, py = (2 * y + (k >> 1)) % from.height;
-          for (std::size_t c = 0; c < 3; ++c)
-            sum[c] += from.light[static_cast<std::size_t>(py) * from.width + px][c] / 4;
-        }
+        for (int j = 0; j < row.count; ++j)
+          for (int i = 0; i < column.count; ++i) {
+            const auto& light = from.light[static_cast<std::size_t>(row.first + j) * from.width + column.first + i];
+            const float weight = row.share[static_cast<std::size_t>(j)] * column.share[static_cast<std::size_t>(i)];
+            for (std::size_t c = 0; c < 3; ++c) sum[c] += weight * light[c];
+          }
         half.light.push_back(sum);
       }
     levels_.push_back(std::move(half));

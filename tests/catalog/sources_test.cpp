@@ -20,7 +20,8 @@ std::string slurp(const std::string& path) {
 
 TEST(Sources, CommittedListIsUpToDate) {
   const std::string committed = slurp(std::string(TACKCLOTH_SOURCE_DIR) + "/docs/sources.md");
-  EXPECT_TRUE(committed == sources_markdown(test::shipped()))
+  // The palette's part follows it; tests/color looks at that.
+  EXPECT_TRUE(committed.starts_with(sources_markdown(test::shipped())))
       << "run: tackcloth sources --out docs/sources.md (committed " << committed.size() << " bytes)";
 }
 

@@ -226,5 +226,20 @@ TEST(Cloth, StripesKeepTheirSize) {
   EXPECT_FALSE(check(cloth));
 }
 
+// One white column of seven, so fine that a pixel sees hundreds: a seventh of the light, whichever column it is.
+TEST(Cloth, AnOddNumberOfThreadsIsCountedOnceEach) {
+  Cloth cloth;
+  cloth.repeat_mm = 1;
+  cloth.photo_width = cloth.photo_height = 100;
+  cloth.face = *face_from_corners(
+      {shape::Point{0, 0}, shape::Point{100, 0}, shape::Point{100, 100}, shape::Point{0, 100}}, 6000, 6000);
+  for (int white = 0; white < 7; ++white) {
+    cloth.swatch = Image(7, 5);
+    for (int y = 0; y < 5; ++y)
+      for (int c = 0; c < 3; ++c) cloth.swatch.at(white, y)[c] = 255;
+    EXPECT_NEAR(Weave(cloth, 100, 100).at(50, 50)[0], 1.0 / 7, 1e-5) << white;
+  }
+}
+
 }  // namespace
 }  // namespace tackcloth::picture

@@ -10,6 +10,17 @@ interface Level {
   light: Float32Array; // r g b
 }
 
+// The cells under each of `n` cells made from `from`, and how much of it each fills: by length, so that an odd number of
+// cells counts none of them twice.
+function shares(from: number, n: number): [cell: number, share: number][][] {
+  return Array.from({ length: n }, (_, x) => {
+    const out: [number, number][] = [];
+    for (let cell = Math.floor((x * from) / n); cell * n < (x + 1) * from; cell += 1)
+      out.push([cell, (Math.min((cell + 1) * n, (x + 1) * from) - Math.max(cell * n, x * from)) / from]);
+    return out;
+  });
+}
+
 export class Weave {
   private constructor(
     readonly repeat_mm: number,
@@ -35,13 +46,14 @@ export class Weave {
       if (from.width === 1 && from.height === 1) return new Weave(repeat_mm, levels);
       const half: Level = { width: (from.width + 1) >> 1, height: (from.height + 1) >> 1, light: new Float32Array(0) };
       half.light = new Float32Array(3 * half.width * half.height);
-      for (let y = 0; y < half.height; y += 1)
-        for (let x = 0; x < half.width; x += 1)
-          for (let k = 0; k < 4; k += 1) {
-            const px = (2 * x + (k & 1)) % from.width;
-            const py = (2 * y + (k >> 1)) % from.height;
-            for (let c = 0; c < 3; c += 1) half.light[3 * (y * half.width + x) + c]! += from.light[3 * (py * from.width + px) + c]! / 4;
-          }
+      const across = shares(from.width, half.width);
+      shares(from.height, half.height).forEach((row, y) =>
+        across.forEach((column, x) => {
+          for (const [py, tall] of row)
+            for (const [px, wide] of column)
+              for (let c = 0; c < 3; c += 1) half.light[3 * (y * half.width + x) + c]! += tall * wide * from.light[3 * (py * from.width + px) + c]!;
+        }),
+      );
       levels.push(half);
     }
   }

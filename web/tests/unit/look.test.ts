@@ -138,6 +138,14 @@ describe('painting', () => {
     const far = Weave.from({ width: 32, height: 4, data }, 0.5).over(face, 400, 200);
     expect(far(100, 100)[0]).toBeCloseTo(0.5, 6);
   });
+  // One white column of seven: from afar a seventh, wherever it is.
+  it('counts no thread twice when their number is odd', () => {
+    const face = { corners: [[0, 0], [400, 0], [400, 200], [0, 200]], width_mm: 400, height_mm: 200, width: 400, height: 200 } as unknown as FaceView;
+    for (let white = 0; white < 7; white += 1) {
+      const data = Uint8ClampedArray.from({ length: 4 * 7 * 5 }, (_, i) => (i % 4 === 3 ? 255 : (i >> 2) % 7 === white ? 255 : 0));
+      expect(Weave.from({ width: 7, height: 5, data }, 0.1).over(face, 400, 200)(100, 100)[0]).toBeCloseTo(1 / 7, 6);
+    }
+  });
   // IEEE 754-2019, binary16.
   it('reads half floats', () => {
     expect(halfToNumber(0x3c00)).toBe(1);
