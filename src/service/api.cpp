@@ -7,6 +7,7 @@
 
 #include "service/files.h"
 #include "service/photo.h"
+#include "service/squeeze.h"
 #include "units/time.h"
 
 namespace tackcloth::service {
@@ -36,7 +37,7 @@ Response plan(const Api& api, const Request& request) {
   response.headers["Cache-Control"] = "no-cache";
   response.headers["Tackcloth-Made-At"] = (*stored)->made_at;
   response.headers["Tackcloth-Now"] = api.clock();
-  if (request.header("if-none-match") == response.headers["ETag"]) {
+  if (names_tag(request.header("if-none-match"), response.headers["ETag"])) {
     response.status = 304;
   } else {
     response.body = std::move((*stored)->plan_json);

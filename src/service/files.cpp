@@ -6,6 +6,8 @@
 #include <fstream>
 #include <sstream>
 
+#include "service/squeeze.h"
+
 namespace tackcloth::service {
 namespace {
 
@@ -82,7 +84,7 @@ Response serve_file(const std::string& root, const std::string& path, const Requ
   response.headers["ETag"] = tag_of(response.body);
   // Built files under assets/ carry a hash of their content in the name, so they never change.
   response.headers["Cache-Control"] = path.starts_with("/assets/") ? "public, max-age=31536000, immutable" : "no-cache";
-  if (request.header("if-none-match") == response.headers["ETag"]) {
+  if (names_tag(request.header("if-none-match"), response.headers["ETag"])) {
     response.status = 304;
     response.body.clear();
   }

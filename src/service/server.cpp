@@ -20,6 +20,7 @@
 #include "service/guard.h"
 #include "service/service.h"
 #include "service/slow.h"
+#include "service/squeeze.h"
 
 namespace tackcloth::service {
 namespace {
@@ -110,8 +111,8 @@ class RunningServer final : public Server, private Host {
     if (auto away = turn_away(request, port_)) return *away;
     const Api api{ledger_, clock_, config_, [this] { ask_replan(); }};
     try {
-      if (auto slow = slow_answer(request)) return *slow;
-      return answer(api, request);
+      if (auto slow = slow_answer(request)) return squeeze_.squeezed(request, *slow);
+      return squeeze_.squeezed(request, answer(api, request));
     } catch (const std::exception& error) {
       return refusal(500, problem_of(std::string("the request failed: ") + error.what(), "an answer", "try again"));
     }
@@ -255,6 +256,7 @@ class RunningServer final : public Server, private Host {
   std::mutex work_mutex_;
   std::condition_variable work_ready_;
   bool asked_ = false, ending_ = false;
+  Squeeze squeeze_;
   Slow slow_;
   std::thread worker_;  // last: everything it uses is there before it starts
 };

@@ -484,5 +484,35 @@ TEST_F(ServiceTest, SlowAnswersAreAskedAgainWhenTheLookChanges) {
   EXPECT_EQ(asked, 3);
 }
 
+// Read back by gzip(1), which knows nothing of us.
+TEST_F(ServiceTest, TextIsSqueezedForWhoeverTakesIt) {
+  std::string plan = kPlan;
+  plan.insert(plan.size() - 1, R"(,"notes":")" + std::string(5000, 'n') + "\"");
+  store(plan);
+  start();
+  const std::string plain = ask("GET", "/api/plan");
+  EXPECT_THAT(plain, Not(HasSubstr("Content-Encoding")));
+  EXPECT_THAT(plain, HasSubstr("Vary: Accept-Encoding"));
+  for (int i = 0; i < 2; ++i) {
+    const std::string small = ask("GET", "/api/plan", "Accept-Encoding: br;q=1.0, gzip;q=0.8, *;q=0.1\r\n");
+    EXPECT_THAT(small, HasSubstr("Content-Encoding: gzip"));
+    EXPECT_THAT(small, HasSubstr("ETag: W/\"plan-1\""));
+    EXPECT_LT(body_of(small).size(), 500u);
+    write("small.gz", body_of(small));
+    FILE* pipe = popen(("gzip -dc '" + (dir_ / "small.gz").string() + "'").c_str(), "r");
+    ASSERT_NE(pipe, nullptr);
+    std::string back(2 * body_of(plain).size(), '\0');
+    back.resize(fread(back.data(), 1, back.size(), pipe));
+    EXPECT_EQ(pclose(pipe), 0);
+    EXPECT_EQ(back, body_of(plain));
+  }
+  EXPECT_THAT(ask("GET", "/api/plan", "If-None-Match: W/\"plan-1\"\r\n"), StartsWith("HTTP/1.1 304"));
+  for (const char* not_wanted : {"gzip;q=0", "identity", "br", "gzip;q=0, *"})
+    EXPECT_THAT(ask("GET", "/api/plan", std::string("Accept-Encoding: ") + not_wanted + "\r\n"),
+                Not(HasSubstr("Content-Encoding")))
+        << not_wanted;
+  EXPECT_THAT(ask("GET", "/", "Accept-Encoding: gzip\r\n"), Not(HasSubstr("Content-Encoding")));  // too small to gain
+}
+
 }  // namespace
 }  // namespace tackcloth::service
