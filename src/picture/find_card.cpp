@@ -18,7 +18,7 @@ constexpr double kLeastFilled = 0.9;
 constexpr double kLeastShare = 0.004, kMostShare = 0.3;  // of the picture
 constexpr double kMostCast = 0.3;                        // of a channel against the light, log
 constexpr double kUnlike = 0.15;                         // of two colours, log of a channel
-constexpr double kSure = 0.4;                            // confidence from which one is named
+constexpr double kSure = 0.6;                            // confidence from which one is named
 
 double unlike(const Rgb& a, const Rgb& b) {
   double most = 0;

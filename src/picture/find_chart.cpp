@@ -20,6 +20,7 @@ using shape::Point;
 constexpr double kLeastFilled = 0.78;
 constexpr std::size_t kLeastSquares = 11;
 constexpr int kMostLeftOut = 6, kMostBeyond = 2;
+constexpr double kSure = 0.6;     // confidence from which one is named
 constexpr double kMostOff = 0.1;  // rms of the squares from the lattice, in cells
 
 // How a chart lies on the lattice: which of its cells is at (i, j), and turned by how many quarter turns clockwise.
@@ -276,6 +277,14 @@ Result<Found> find_chart(const Image& photo, const std::vector<color::Lab>& refe
   }
   std::stable_sort(all.begin(), all.end(), [](const Found& a, const Found& b) { return a.confidence > b.confidence; });
   Found best = all.front();
+  if (best.confidence < kSure)
+    return tl::unexpected(Problem{"", 0, 0,
+                                  "no chart was surely found: what lies around " +
+                                      std::to_string(std::lround(middle(best.corners).x)) + ", " +
+                                      std::to_string(std::lround(middle(best.corners).y)) + " may be one (confidence " +
+                                      std::to_string(best.confidence).substr(0, 4) + ")",
+                                  "a chart that is sharp, lit evenly, its patches at least 8 pixels wide",
+                                  "tap its four corners, or take it closer"});
   std::vector<Point> known{middle(best.corners)};
   const double size = std::hypot(best.corners[2].x - best.corners[0].x, best.corners[2].y - best.corners[0].y);
   for (std::size_t n = 1; n < all.size(); ++n) {

@@ -204,10 +204,14 @@ std::optional<Problem> Maker::date_all(Instant start) {
   Problem last;
   // Counted from now, not from the start: a bench that has been logged at for a year plans on.
   const int past = static_cast<int>(log_.now / (24 * 60));
-  for (int ahead = kFirstDays; ahead <= kMostDays; ahead = ahead * 2 + 21) {
+  for (int ahead = kFirstDays;; ahead = std::min(kMostDays, ahead * 2 + 21)) {
     const int days = past + ahead;
     auto rooms = shop_rooms(job_.shop, world_.weather, start, days);
-    if (!rooms) return rooms.error();
+    if (!rooms) {
+      if (last.what.empty()) return rooms.error();
+      last.remedy += "; or give a weather file that goes on: this one ends before the plan does";
+      return last;
+    }
     rooms_ = std::move(*rooms);
     input_ = {&job_, &world_, &rooms_,  &tasks_,   &options_, &history_.calibration,
               start, days,    log_.now, log_.seen, {},        options_.odds};
@@ -217,8 +221,8 @@ std::optional<Problem> Maker::date_all(Instant start) {
       return std::nullopt;
     }
     last = dated.error();
+    if (ahead == kMostDays) return last;
   }
-  return last;
 }
 
 PlannedStep Maker::planned_step(std::size_t t) const {

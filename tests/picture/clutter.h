@@ -24,8 +24,12 @@ inline int shots(int few) {
   const char* text = std::getenv("TACKCLOTH_WARPS");
   return text ? std::max(1, std::atoi(text)) : few;
 }
-// And others: the limits were chosen on the few.
-inline unsigned first(unsigned seed) { return std::getenv("TACKCLOTH_WARPS") ? seed + 100000 : seed; }
+// And others, from TACKCLOTH_WARPS_FROM on: the limits were chosen on the few and on those from 100,000.
+inline unsigned first(unsigned seed) {
+  if (!std::getenv("TACKCLOTH_WARPS")) return seed;
+  const char* from = std::getenv("TACKCLOTH_WARPS_FROM");
+  return seed + (from ? static_cast<unsigned>(std::strtoul(from, nullptr, 10)) : 300000u);
+}
 
 inline Camera any_camera(Dice& dice, double blur, double noise) {
   Camera camera;

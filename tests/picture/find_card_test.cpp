@@ -71,7 +71,8 @@ TEST(FindCard, AnyPoseAndLight) {
     std::printf("; confidence %.2f to %.2f, median %.2f", confidence.front(), confidence.back(),
                 confidence[confidence.size() / 2]);
   std::printf("\n");
-  EXPECT_GE(found_ones, 0.6 * count);
+  // Sure enough to be used: about half of these; the others are to be tapped. Below 0.6 some were wrong (docs/picture.md).
+  EXPECT_GE(found_ones, 0.35 * count);
 }
 
 void expect_no_card(const Image& image, const std::string& what) {
@@ -100,7 +101,7 @@ TEST(FindCard, OnlyInPicturesWithOne) {
 }
 
 TEST(FindCard, FalseFriends) {
-  for (unsigned seed = 1; seed <= static_cast<unsigned>(shots(4)); ++seed) {
+  for (unsigned seed = first(1); seed < first(1) + static_cast<unsigned>(shots(4)); ++seed) {
     const std::string n = " " + std::to_string(seed);
     const auto grid = [](int columns, int rows, double gap) {
       Plate p{columns + 0.4, rows + 0.4, {}, columns, rows, gap, 0.2, {0.02, 0.02, 0.02}};

@@ -213,7 +213,7 @@ TEST(FindChart, FalseFriends) {
       for (auto& v : cell) v = dice.between(low, high);
     return p;
   };
-  for (unsigned seed = 1; seed <= static_cast<unsigned>(shots(3)); ++seed) {
+  for (unsigned seed = first(1); seed < first(1) + static_cast<unsigned>(shots(3)); ++seed) {
     const std::string n = " " + std::to_string(seed);
     expect_no_chart(laid(grid(14, 10, 0.08, 0.1), seed), "tiles" + n);
     expect_no_chart(laid(colors(grid(14, 10, 0.08, 0.1), seed, 0.3, 0.36), seed), "tiles, uneven" + n);

@@ -51,6 +51,24 @@ TEST(PlanProperty, SameSeedSamePlan) {
   EXPECT_EQ(plan::to_json(*a), plan::to_json(*b));
 }
 
+// A piece that comes five months from now is planned; one that comes after the longest look ahead is told.
+TEST(PlanProperty, APieceThatComesLate) {
+  ASSERT_TRUE(real_world().problems.empty());
+  job::Job job = JobMaker(7).make(1);
+  job.pieces.resize(1);
+  job.pieces[0].due.reset();
+  const auto arrives = [&](int days) { job.pieces[0].arrives = *job.start + std::chrono::hours(24 * days); };
+  arrives(150);
+  const auto plan = plan::make_plan(job, real_world().world(), {});
+  ASSERT_TRUE(plan) << to_text(plan.error().front());
+  EXPECT_GE(plan->pieces[0].schedule.front().start, *job.pieces[0].arrives);
+  EXPECT_TRUE(PlanChecker(job, *plan, real_world().catalog).violations().empty());
+  arrives(400);
+  const auto too_far = plan::make_plan(job, real_world().world(), {});
+  ASSERT_FALSE(too_far);
+  EXPECT_NE(too_far.error().front().what.find("no calendar holds"), std::string::npos);
+}
+
 TEST(PlanProperty, CheckerSeesPlantedFaults) {
   ASSERT_TRUE(real_world().problems.empty());
   const job::Job job = JobMaker(7).make(3);
