@@ -49,7 +49,7 @@ Result<std::string> piece_of(const std::string& toml, const BoardsCommand& comma
 void show(const Compared& compared, const std::string& currency) {
   char letter = 'A';
   for (const look::Board& b : compared.boards) {
-    std::printf("%c  %s\n", letter++, b.name.c_str());
+    std::printf("%c  %s%s\n", letter++, b.name.c_str(), b.chosen ? " (chosen by the owner)" : "");
     std::printf("   %.0f days, done %s%s; %.1f bench hours; %s %s\n", std::ceil(b.days),
                 to_iso(b.finish).substr(0, 10).c_str(), b.late ? " (AFTER THE PROMISED DAY)" : "", b.bench_hours,
                 to_text(b.price.total).c_str(), currency.c_str());

@@ -97,6 +97,7 @@ struct PieceOrder {
   piece::Piece piece;
   std::vector<Photo> photos;
   std::vector<Look> looks;  // at most kMostLooks
+  std::string chosen_look;  // the one the owner chose; a record: what is done stands in the zones
   std::vector<Swatch> swatches;
   std::string room;  // where it dries
   std::optional<Instant> due;

@@ -152,6 +152,8 @@ void read_looks(reading::Table& table, const Names& names, PieceOrder& order) {
     row.finish();
     order.looks.push_back(std::move(look));
   }
+  order.chosen_look = table.text("chosen_look").value_or("");
+  check_name(table, "chosen_look", order.chosen_look, "look of this piece", looks);
 }
 
 }  // namespace tackcloth::job

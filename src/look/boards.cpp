@@ -34,6 +34,7 @@ Made make(const job::Job& job, const std::string& piece, const std::string& id, 
   board.name = name;
   for (const job::PieceOrder& order : changed->pieces) {
     if (order.piece.id != piece) continue;
+    board.chosen = !id.empty() && order.chosen_look == id;
     board.zones = colors_of(order.piece, *world.catalog, palette);
     board.pairs = pairs_of(order.piece, board.zones);
   }
@@ -124,6 +125,7 @@ std::string to_json(const std::vector<Board>& boards, const std::string& piece, 
                     {"finish", to_iso(b.finish)},
                     {"due", b.due ? ordered_json(to_iso(*b.due)) : ordered_json()},
                     {"late", b.late},
+                    {"chosen", b.chosen},
                     {"zones", std::move(zones)},
                     {"pairs", std::move(pairs)},
                     {"must_not", std::move(must_not)}});

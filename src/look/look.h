@@ -37,6 +37,7 @@ struct Board {
   Instant finish;
   std::optional<Instant> due;
   bool late = false;
+  bool chosen = false;  // by the owner
   std::vector<ZoneColor> zones;
   std::vector<Pair> pairs;
   std::vector<catalog::Finding> must_not;  // what forbids it

@@ -100,6 +100,7 @@ export interface Board {
   days: number;
   finish: string;
   late: boolean;
+  chosen: boolean; // by the owner
   picture: string;
   zones: { part: string; zone: string; lab: Triple | null }[];
   pairs: { zone: string; other: string; de00: number; lightness: number; chroma: number; hue_deg: number }[];
@@ -248,6 +249,7 @@ export function readBoards(body: unknown): Boards | null {
       days: number(b.days),
       finish: text(b.finish),
       late: b.late === true,
+      chosen: b.chosen === true,
       picture: text(b.picture),
       zones: list(b.zones).map((z) => ({ part: text(z.part), zone: text(z.zone), lab: Array.isArray(z.lab) ? triple(z.lab) : null })),
       pairs: list(b.pairs).map((p) => ({

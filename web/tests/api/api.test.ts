@@ -6,6 +6,7 @@ import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { Validator } from '@seriousme/openapi-schema-validator';
 import { Ajv2020 } from 'ajv/dist/2020.js';
+import { withChosen } from '../../src/look/chosen';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 
 const root = resolve(import.meta.dirname, '../../..');
@@ -200,6 +201,45 @@ describe('from an empty data file', () => {
       expect(status, path).toBe(200);
     }
   }, 60_000);
+
+  // The page puts the look into the piece by itself (src/look/chosen.ts); the program plans each look by its own rules
+  // (look::with_look). What the look was said to cost before is what the piece costs after.
+  it('keeps the look the owner chose', async () => {
+    const boards = async (is: (looks: any[]) => boolean): Promise<any[]> => {
+      for (let k = 0; k < 600; k += 1) {
+        const answer = await ask('GET', '/api/boards/chair', undefined, '/api/boards/{piece}');
+        if (answer.status === 200 && is(answer.json.looks)) return answer.json.looks;
+        await new Promise((r) => setTimeout(r, 100));
+      }
+      throw new Error('no such boards came');
+    };
+    const standing = async () => {
+      const page = (await ask('GET', '/api/job')).json;
+      return { chair: page.job.piece.find((p: any) => p.id === 'chair'), after: page.heads['piece/chair'] ?? '' };
+    };
+    let { chair, after } = await standing();
+    const seat = chair.part.find((p: any) => p.id === 'seat').zone[0];
+    const zone = { part: 'seat', zone: seat.id };
+    chair.look = [
+      { id: 'green', name: 'Green seat', zone: [{ ...zone, treatment: 'paint', color: 'lab(50 -30 20)' }] },
+      { id: 'plain', name: 'Waxed seat', zone: [{ ...zone, treatment: seat.treatment === 'wax' ? 'oil' : 'wax' }] },
+    ];
+    expect((await change('w1', { put: 'piece/chair', body: chair, after })).status).toBe(200);
+    const before = await boards((looks) => looks.length === 3);
+    expect(before.map((b) => b.chosen)).toEqual([false, false, false]);
+    const said = before.find((b) => b.id === 'green');
+    expect(said.price).not.toBe(before[0].price);
+    ({ chair, after } = await standing());
+    expect((await change('w2', { put: 'piece/chair', body: withChosen(chair, 'green', 'As planned before'), after })).status).toBe(200);
+    const now = await boards((looks) => looks.length === 4);
+    const cost = (b: any) => ({ price: b.price, hours: b.bench_hours });
+    expect(now.filter((b) => b.chosen).map((b) => b.id)).toEqual(['green']);
+    expect(cost(now[0])).toEqual(cost(said));
+    expect(cost(now.find((b) => b.id === 'before'))).toEqual(cost(before[0]));
+    // And back again, as any change.
+    expect((await change('w3', { take_back: 'w2' })).status).toBe(200);
+    expect((await change('w4', { take_back: 'w1' })).status).toBe(200);
+  }, 120_000);
 
   it('makes a template, or says why not', async () => {
     const sheets = await fetch(`${base}/api/template/chair/seat/all?paper=a4`);
