@@ -10,6 +10,7 @@
 #include "cli/command.h"
 #include "cli/template_page.h"
 #include "job/job.h"
+#include "sheet/outline_files.h"
 #include "sheet/template.h"
 #include "units/quantity.h"
 
@@ -20,6 +21,24 @@ struct TemplateCommand {
   std::string job, zone, file, paper;
   bool json = false;
 };
+
+// For those who cut or plot by machine: the outline alone, in one piece.
+void write_outline(const TemplateCommand& command, const sheet::ZoneTemplate& zone, Context& context) {
+  const std::string bytes = command.file.ends_with(".svg") ? sheet::outline_svg(zone) : sheet::outline_dxf(zone);
+  if (const auto written = sheet::write_file(command.file, bytes); !written) {
+    context.exit_code = report({written.error()});
+    return;
+  }
+  if (command.json) {
+    std::cout << nlohmann::ordered_json{{"zone", command.zone},    {"file", command.file}, {"area_m2", zone.area_m2},
+                                        {"tape_mm", zone.tape_mm}, {"count", zone.count},  {"unit", "mm"}}
+                     .dump(2)
+              << "\n";
+    return;
+  }
+  std::cout << fmt::format("{}: {}, {}: {} at full size, one unit a millimetre\n", command.file, zone.piece, zone.part,
+                           zone.zone);
+}
 
 void run_template(const TemplateCommand& command, Context& context) {
   const auto catalog = catalog::load_catalog(context.catalog_dir);
@@ -35,6 +54,10 @@ void run_template(const TemplateCommand& command, Context& context) {
   const auto zone = sheet::zone_template(*job, command.zone);
   if (!zone) {
     context.exit_code = report({zone.error()});
+    return;
+  }
+  if (command.file.ends_with(".svg") || command.file.ends_with(".dxf")) {
+    write_outline(command, *zone, context);
     return;
   }
   const sheet::Paper sheet_size = paper_of(command.paper, *zone);
@@ -89,7 +112,8 @@ void add_template(CLI::App& app, Context& context) {
   CLI::App* sub = app.add_subcommand("template", "One zone at full size: pages to print, join and cut");
   sub->add_option("job", command->job, "the job file (TOML)")->required();
   sub->add_option("--zone", command->zone, "which zone: PIECE/PART/ZONE, the ids of the job file")->required();
-  sub->add_option("-o,--out", command->file, "the PDF; left out: PIECE-PART-ZONE.pdf");
+  sub->add_option("-o,--out", command->file,
+                  "the PDF, or the outline alone as .svg or .dxf for a machine; left out: PIECE-PART-ZONE.pdf");
   sub->add_option("--paper", command->paper, "a4 or letter; left out: as the shop measures")
       ->check(CLI::IsMember({"a4", "letter"}));
   sub->add_flag("--json", command->json, "one JSON object instead of text");
