@@ -35,12 +35,18 @@ std::string path_of(const shape::Region& region, double height) {
     for (const shape::Segment& s : shape::segments(outline)) {
       if (first) d += fmt::format("{}M{:.4f} {:.4f}", d.empty() ? "" : " ", s.from.x, height - s.from.y);
       first = false;
-      // Turned upside down, counter-clockwise becomes SVG's negative-angle direction: sweep flag 0.
-      if (s.straight())
+      if (s.straight()) {
         d += fmt::format(" L{:.4f} {:.4f}", s.to.x, height - s.to.y);
-      else
-        d += fmt::format(" A{0:.6f} {0:.6f} 0 {1} {2} {3:.4f} {4:.4f}", s.radius, std::abs(s.sweep) > M_PI ? 1 : 0,
-                         s.sweep > 0 ? 0 : 1, s.to.x, height - s.to.y);
+        continue;
+      }
+      // Eighths of a turn: readers that lay one spline over a quarter are then off by a millionth of the radius.
+      const int pieces = static_cast<int>(std::ceil(std::abs(s.sweep) / (M_PI / 4)));
+      for (int k = 1; k <= pieces; ++k) {
+        const shape::Point to = k == pieces ? s.to : s.at(static_cast<double>(k) / pieces);
+        // Turned upside down, counter-clockwise becomes SVG's negative-angle direction: sweep flag 0.
+        d += fmt::format(" A{0:.6f} {0:.6f} 0 0 {1} {2:.4f} {3:.4f}", s.radius, s.sweep > 0 ? 0 : 1, to.x,
+                         height - to.y);
+      }
     }
     d += " Z";
   }
