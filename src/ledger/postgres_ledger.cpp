@@ -76,6 +76,32 @@ class PostgresLedger final : public Ledger {
     });
   }
 
+  Result<std::optional<StoredPlan>> plan_after(long long id) override {
+    return with<std::optional<StoredPlan>>("cannot read the plan", [&](pqxx::work& work) {
+      const auto rows = work.exec_params(
+          "SELECT id, made_at, job_name, job_toml, plan_json, options_json FROM plan WHERE id > $1 ORDER BY id LIMIT 1",
+          id);
+      return rows.empty() ? std::optional<StoredPlan>() : std::optional<StoredPlan>(plan_of(rows[0]));
+    });
+  }
+
+  Result<void> at_once(const std::function<Result<void>()>& work) override {
+    const std::lock_guard lock(mutex_);
+    try {
+      if (!connection_->is_open()) connection_ = connect(url_);
+      pqxx::work all(*connection_);
+      outer_ = &all;
+      auto done = work();
+      outer_ = nullptr;
+      if (!done) return done;  // `all` is rolled back
+      all.commit();
+      return {};
+    } catch (const std::exception& error) {
+      outer_ = nullptr;
+      return tl::unexpected(trouble(url_, "cannot store it all", error));
+    }
+  }
+
   Result<long long> latest_plan_id() override {
     return with<long long>("cannot read the plans", [](pqxx::work& work) {
       return work.exec1("SELECT COALESCE(MAX(id), 0) FROM plan")[0].as<long long>();
@@ -195,6 +221,41 @@ class PostgresLedger final : public Ledger {
     return bytes;
   }
 
+  Result<long long> add_phone(const StoredPhone& phone) override {
+    if (auto ok = check(phone); !ok) return tl::unexpected(ok.error());
+    return with<long long>("cannot store the telephone", [&](pqxx::work& work) {
+      return work
+          .exec_params1("INSERT INTO phone (token_hash, name, happened) VALUES ($1, $2, $3) RETURNING id",
+                        phone.token_hash, phone.name, phone.when)[0]
+          .as<long long>();
+    });
+  }
+
+  Result<std::vector<StoredPhone>> phones() override {
+    return with<std::vector<StoredPhone>>("cannot read the telephones", [](pqxx::work& work) {
+      std::vector<StoredPhone> phones;
+      for (const auto& row :
+           work.exec("SELECT p.id, p.token_hash, p.name, p.happened, COALESCE(f.happened, '') FROM phone p "
+                     "LEFT JOIN phone_forgotten f ON f.phone_id = p.id ORDER BY p.id")) {
+        phones.push_back({row[0].as<long long>(), row[1].as<std::string>(), row[2].as<std::string>(),
+                          row[3].as<std::string>(), row[4].as<std::string>()});
+      }
+      return phones;
+    });
+  }
+
+  Result<void> forget_phone(long long id, const std::string& when) override {
+    const auto known = with<bool>("cannot forget the telephone", [&](pqxx::work& work) {
+      if (work.exec_params("SELECT 1 FROM phone WHERE id = $1", id).empty()) return false;
+      work.exec_params0("INSERT INTO phone_forgotten (phone_id, happened) VALUES ($1, $2) ON CONFLICT DO NOTHING", id,
+                        when);
+      return true;
+    });
+    if (!known) return tl::unexpected(known.error());
+    if (!*known) return tl::unexpected(no_such_phone(id));
+    return {};
+  }
+
   int schema_version() const override { return newest_version(); }
 
   Result<void> migrate() {
@@ -221,6 +282,7 @@ class PostgresLedger final : public Ledger {
   Result<T> with(const char* doing, Body body) {
     const std::lock_guard lock(mutex_);
     try {
+      if (outer_ != nullptr) return body(*outer_);
       if (!connection_->is_open()) connection_ = connect(url_);
       pqxx::work work(*connection_);
       T value = body(work);
@@ -243,7 +305,8 @@ class PostgresLedger final : public Ledger {
  private:
   std::string url_;
   std::unique_ptr<pqxx::connection> connection_;
-  std::mutex mutex_;
+  pqxx::work* outer_ = nullptr;  // of at_once
+  std::recursive_mutex mutex_;
 };
 
 }  // namespace

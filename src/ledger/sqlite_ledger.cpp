@@ -37,7 +37,7 @@ Problem trouble(const std::string& path, sqlite3* db, const std::string& doing) 
       problem.remedy = "close the other program and try again";
       break;
     case SQLITE_FULL:
-      problem.expected = "room on the disk";
+      problem.expected = kRoom;
       problem.remedy = "free some space and try again";
       break;
     default:
@@ -89,22 +89,26 @@ bool run(sqlite3* db, const char* sql) { return sqlite3_exec(db, sql, nullptr, n
 // Rolls back unless committed.
 class Transaction {
  public:
-  explicit Transaction(sqlite3* db) : db_(db), open_(run(db, "BEGIN IMMEDIATE")) {}
+  // Inside another one (at_once) it is a savepoint of that.
+  explicit Transaction(sqlite3* db)
+      : db_(db),
+        inner_(sqlite3_get_autocommit(db) == 0),
+        open_(run(db, inner_ ? "SAVEPOINT part" : "BEGIN IMMEDIATE")) {}
   ~Transaction() {
-    if (open_) run(db_, "ROLLBACK");
+    if (open_) run(db_, inner_ ? "ROLLBACK TO part; RELEASE part" : "ROLLBACK");
   }
   Transaction(const Transaction&) = delete;
   Transaction& operator=(const Transaction&) = delete;
   bool begun() const { return open_; }
   bool commit() {
-    if (!run(db_, "COMMIT")) return false;
+    if (!run(db_, inner_ ? "RELEASE part" : "COMMIT")) return false;
     open_ = false;
     return true;
   }
 
  private:
   sqlite3* db_;
-  bool open_;
+  bool inner_, open_;
 };
 
 Result<Db> connect(const std::string& path, int flags) {
@@ -211,6 +215,24 @@ class SqliteLedger final : public Ledger {
 
   Result<std::vector<StoredPlan>> plans() override {
     return read_plans("SELECT id, made_at, job_name, job_toml, plan_json, options_json FROM plan ORDER BY id");
+  }
+
+  Result<std::optional<StoredPlan>> plan_after(long long id) override {
+    auto rows = read_plans(
+        "SELECT id, made_at, job_name, job_toml, plan_json, options_json FROM plan WHERE id > ? ORDER BY id LIMIT 1",
+        id);
+    if (!rows) return tl::unexpected(rows.error());
+    if (rows->empty()) return std::optional<StoredPlan>();
+    return std::optional<StoredPlan>(std::move(rows->front()));
+  }
+
+  Result<void> at_once(const std::function<Result<void>()>& work) override {
+    const std::lock_guard lock(mutex_);
+    Transaction transaction(db_.get());
+    if (!transaction.begun()) return fail("cannot begin to store");
+    if (auto done = work(); !done) return done;
+    if (!transaction.commit()) return fail("cannot store it all");
+    return {};
   }
 
   Result<long long> latest_plan_id() override {
@@ -353,6 +375,39 @@ class SqliteLedger final : public Ledger {
     return bytes;
   }
 
+  Result<long long> add_phone(const StoredPhone& phone) override {
+    if (auto ok = check(phone); !ok) return tl::unexpected(ok.error());
+    const std::lock_guard lock(mutex_);
+    Query insert(db_.get(), "INSERT INTO phone (token_hash, name, happened) VALUES (?, ?, ?)");
+    if (insert.bind(phone.token_hash).bind(phone.name).bind(phone.when).step() != SQLITE_DONE)
+      return fail("cannot store the telephone");
+    return sqlite3_last_insert_rowid(db_.get());
+  }
+
+  Result<std::vector<StoredPhone>> phones() override {
+    const std::lock_guard lock(mutex_);
+    Query query(db_.get(),
+                "SELECT p.id, p.token_hash, p.name, p.happened, COALESCE(f.happened, '') FROM phone p "
+                "LEFT JOIN phone_forgotten f ON f.phone_id = p.id ORDER BY p.id");
+    std::vector<StoredPhone> rows;
+    int state;
+    while ((state = query.step()) == SQLITE_ROW)
+      rows.push_back({query.number(0), query.text(1), query.text(2), query.text(3), query.text(4)});
+    if (state != SQLITE_DONE) return fail("cannot read the telephones");
+    return rows;
+  }
+
+  Result<void> forget_phone(long long id, const std::string& when) override {
+    const std::lock_guard lock(mutex_);
+    Query known(db_.get(), "SELECT 1 FROM phone WHERE id = ?");
+    const int found = known.bind(id).step();
+    if (found == SQLITE_DONE) return tl::unexpected(no_such_phone(id));
+    if (found != SQLITE_ROW) return fail("cannot look the telephone up");
+    Query insert(db_.get(), "INSERT INTO phone_forgotten (phone_id, happened) VALUES (?, ?) ON CONFLICT DO NOTHING");
+    if (insert.bind(id).bind(when).step() != SQLITE_DONE) return fail("cannot forget the telephone");
+    return {};
+  }
+
   int schema_version() const override { return version_; }
 
  private:
@@ -360,9 +415,10 @@ class SqliteLedger final : public Ledger {
     return tl::unexpected(trouble(path_, db_.get(), doing));
   }
 
-  Result<std::vector<StoredPlan>> read_plans(const char* sql) {
+  Result<std::vector<StoredPlan>> read_plans(const char* sql, std::optional<long long> above = {}) {
     const std::lock_guard lock(mutex_);
     Query query(db_.get(), sql);
+    if (above) query.bind(*above);
     std::vector<StoredPlan> rows;
     int state;
     while ((state = query.step()) == SQLITE_ROW) {
@@ -375,7 +431,7 @@ class SqliteLedger final : public Ledger {
   std::string path_;
   Db db_;
   int version_;
-  std::mutex mutex_;
+  std::recursive_mutex mutex_;  // at_once holds it over what its work does
 };
 
 }  // namespace
