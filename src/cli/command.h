@@ -23,7 +23,10 @@ void add_plan(CLI::App& app, Context& context);  // plan, check
 void add_climate(CLI::App& app, Context& context);
 void add_dry(CLI::App& app, Context& context);
 void add_air(CLI::App& app, Context& context);
-void add_buy(CLI::App& app, Context& context);  // buy, quote
+void add_buy(CLI::App& app, Context& context);
+void add_quote(CLI::App& app, Context& context);   // price, quote and invoice of a piece
+void add_papers(CLI::App& app, Context& context);  // everything printed for a piece
+void add_worth(CLI::App& app, Context& context);   // before a piece is taken on
 void add_color(CLI::App& app, Context& context);
 void add_tint(CLI::App& app, Context& context);
 void add_log(CLI::App& app, Context& context);  // log

@@ -8,6 +8,7 @@
 
 #include "climate/air.h"
 #include "climate/room.h"
+#include "materials/offer.h"
 #include "piece/apart.h"
 #include "piece/piece.h"
 #include "units/money.h"
@@ -51,8 +52,19 @@ struct ShelfItem {
   std::optional<Instant> opened;
 };
 
+// How numbers and dates stand on papers for the owner.
+enum class Numbers { comma_point, point_comma, space_comma, space_point };  // 1,234.50  1.234,50  1 234,50  1 234.50
+enum class Dates { day_first, month_first, year_first };  // 4 March 2027, March 4, 2027, 2027-03-04 (ISO 8601)
+
 struct Shop {
   std::string name;
+  std::vector<std::string> address;  // lines; empty: a line to fill in
+  std::string tax_number;
+  Numbers numbers = Numbers::space_point;  // left out: as `system` has it
+  Dates dates = Dates::day_first;
+  std::vector<materials::Fee> waste_fees;  // on every piece
+  materials::Deposit deposit;
+  std::vector<std::string> not_included;  // lines of a quote
   units::System system = units::System::metric;
   std::string currency = "USD";  // ISO 4217
   std::vector<Room> rooms;       // at least one
@@ -69,8 +81,8 @@ struct Photo {
   std::vector<double> corners;       // x, y four times
   std::string color_now;             // of the surface as it is, measured; empty: judged from the picture
   std::string sheen_now;             // "matt", "satin", "gloss"; empty: not said
-  std::string lies_in_it;            // "grey_card" or "chart" beside the piece, to put the light right by; empty: neither
-  std::vector<double> card_at;       // x, y of a place on that card, in pixels; empty: looked for
+  std::string lies_in_it;       // "grey_card" or "chart" beside the piece, to put the light right by; empty: neither
+  std::vector<double> card_at;  // x, y of a place on that card, in pixels; empty: looked for
   int line = 0, column = 0;
 };
 
@@ -101,7 +113,9 @@ struct PieceOrder {
   std::string chosen_look;  // the one the owner chose; a record: what is done stands in the zones
   std::vector<Swatch> swatches;
   std::vector<piece::TakenOff> taken_off;  // in the order in which it came off
-  std::string room;  // where it dries
+  std::vector<std::string> owner_address;  // lines
+  std::vector<materials::Fee> waste_fees;  // beside the shop's
+  std::string room;                        // where it dries
   std::optional<Instant> due;
   std::optional<Instant> arrives;
   double weight = 1;  // how much a day late matters
@@ -115,6 +129,9 @@ struct Job {
   std::vector<PieceOrder> pieces;
   std::optional<Instant> start;
 };
+
+// The shop's, then the piece's own.
+std::vector<materials::Fee> waste_fees(const Shop& shop, const PieceOrder& order);
 
 // A shop that has just been set up has no piece; a job file without one is a mistake.
 enum class Pieces { needed, may_be_none };
