@@ -4,6 +4,7 @@
 #include <iostream>
 
 #include "cli/command.h"
+#include "cli/cut_command.h"
 
 namespace {
 
@@ -41,6 +42,7 @@ int main(int argc, char** argv) {
   add_dry(app, context);
   add_air(app, context);
   add_buy(app, context);
+  add_cut(app, context);
   add_color(app, context);
   add_tint(app, context);
   add_log(app, context);

@@ -50,9 +50,10 @@ Skyline::Fit Skyline::best_fit(std::size_t gap, const std::vector<char>& ways, L
   Fit best;
   for (int at = 0; at < static_cast<int>(waiting_.size()) && best.mark < kBestMark; ++at) {
     const int which = waiting_[static_cast<std::size_t>(at)];
-    const bool first = (ways[static_cast<std::size_t>(which)] & turn_first) != 0;
+    const bool may_turn = boxes_.all[static_cast<std::size_t>(which)].may_turn;
+    const bool first = may_turn && (ways[static_cast<std::size_t>(which)] & turn_first) != 0;
     rate(at, first, gap, left, right, cap, best);
-    if (boxes_.all[static_cast<std::size_t>(which)].may_turn) rate(at, !first, gap, left, right, cap, best);
+    if (may_turn) rate(at, !first, gap, left, right, cap, best);
   }
   return best;
 }

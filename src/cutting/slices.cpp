@@ -20,7 +20,7 @@ Length Slices::lay(const std::vector<int>& order, const std::vector<char>& ways,
     for (int at = 0; at < static_cast<int>(waiting_.size()) && best_mark < 3; ++at) {
       const int which = waiting_[static_cast<std::size_t>(at)];
       const Box& box = boxes_.all[static_cast<std::size_t>(which)];
-      const bool first = (ways[static_cast<std::size_t>(which)] & turn_first) != 0;
+      const bool first = box.may_turn && (ways[static_cast<std::size_t>(which)] & turn_first) != 0;
       for (const bool turned : {first, !first}) {
         if (turned && !box.may_turn) continue;
         const Length width = turned ? box.height : box.width, height = turned ? box.width : box.height;

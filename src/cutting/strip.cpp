@@ -73,8 +73,8 @@ std::vector<Problem> problems_of(const std::vector<Part>& parts, const Strip& st
   for (const Part& part : parts) {
     look_at(part, strip, problems);
     copies += std::max(0, part.quantity);
-    tall += static_cast<Wide>(std::max(0, part.quantity)) *
-            (std::max(part.width, part.height) + strip.gap + part.step_y);
+    tall +=
+        static_cast<Wide>(std::max(0, part.quantity)) * (std::max(part.width, part.height) + strip.gap + part.step_y);
   }
   if (copies > kMostParts)
     problems.push_back(problem(std::to_string(copies) + " pieces are more than can be laid out",
@@ -103,7 +103,7 @@ class Work {
     Search search(boxes_, layer, options_, guillotine_, bound_,
                   [&](const auto& spots, Length height) { take(spots, height); });
     search.run(kFirstLayouts);
-    if (!outcome_.proven && !search.over()) prove();
+    if (!outcome_.proven) prove();
     outcome_.layouts = search.layouts();
     if (!outcome_.proven) search.run(options_.max_layouts, best_, bound_);
     outcome_.layouts = search.layouts();

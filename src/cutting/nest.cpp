@@ -1,0 +1,327 @@
+#include "cutting/nest.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numeric>
+#include <polyclipping/clipper.hpp>
+#include <random>
+
+#include "shape/draw.h"
+
+namespace tackcloth::cutting {
+namespace {
+
+namespace cl = ClipperLib;
+
+constexpr double kScale = 1000;   // steps of 1 um
+constexpr double kFlatMm = 0.01;  // arcs
+// Beside the gap: what flattening and rounding to whole numbers can cost, in steps.
+constexpr double kClearance = 12;
+
+cl::Path path_of(const shape::Outline& outline) {
+  cl::Path path;
+  for (const shape::Point& p : shape::flatten(outline, kFlatMm))
+    path.emplace_back(std::llround(p.x * kScale), std::llround(p.y * kScale));
+  return path;
+}
+
+cl::Paths paths_of(const shape::Region& region) {
+  cl::Paths paths;
+  for (const shape::Outline& outline : region.outlines) paths.push_back(path_of(outline));
+  cl::SimplifyPolygons(paths, cl::pftNonZero);
+  return paths;
+}
+
+cl::Paths turned(const cl::Paths& paths, int quarters) {
+  cl::Paths out = paths;
+  for (cl::Path& path : out)
+    for (cl::IntPoint& p : path)
+      for (int k = 0; k < quarters; ++k) p = cl::IntPoint(-p.Y, p.X);
+  return out;
+}
+
+cl::Paths moved(const cl::Paths& paths, const cl::IntPoint& by) {
+  cl::Paths out = paths;
+  for (cl::Path& path : out)
+    for (cl::IntPoint& p : path) p = cl::IntPoint(p.X + by.X, p.Y + by.Y);
+  return out;
+}
+
+cl::Paths grown(const cl::Paths& paths, double by) {
+  cl::ClipperOffset offset(4.0);
+  offset.AddPaths(paths, cl::jtMiter, cl::etClosedPolygon);
+  cl::Paths out;
+  offset.Execute(out, by);
+  return out;
+}
+
+struct Extent {
+  cl::cInt left = 0, bottom = 0, right = 0, top = 0;
+};
+Extent extent_of(const cl::Paths& paths) {
+  Extent e{paths[0][0].X, paths[0][0].Y, paths[0][0].X, paths[0][0].Y};
+  for (const cl::Path& path : paths)
+    for (const cl::IntPoint& p : path)
+      e = {std::min(e.left, p.X), std::min(e.bottom, p.Y), std::max(e.right, p.X), std::max(e.top, p.Y)};
+  return e;
+}
+
+// Where the corner of a part may not be for it to keep clear of `fixed`: the Minkowski sum of `fixed` and the part's
+// outline turned about the origin. The sum of two regions is that of their edges and a copy of either at a point of
+// each edge of the other.
+cl::Paths forbidden(const cl::Paths& fixed, const cl::Path& part) {
+  cl::Path against = part;
+  for (cl::IntPoint& p : against) p = cl::IntPoint(-p.X, -p.Y);
+  cl::Clipper clipper;
+  for (const cl::Path& edge : fixed) {
+    cl::Paths swept;
+    cl::MinkowskiSum(against, edge, swept, true);
+    clipper.AddPaths(swept, cl::ptSubject, true);
+    clipper.AddPaths(moved({against}, edge[0]), cl::ptSubject, true);
+  }
+  clipper.AddPaths(moved(fixed, against[0]), cl::ptSubject, true);
+  cl::Paths out;
+  clipper.Execute(cl::ctUnion, out, cl::pftNonZero, cl::pftNonZero);
+  return out;
+}
+
+struct Kind {
+  cl::Paths fixed;   // the part with its holes, grown
+  cl::Path outline;  // its outer line, grown
+  Extent extent;     // of `outline`
+};
+
+struct Item {
+  int shape = 0, copy = 0;
+};
+
+struct Lay {
+  std::vector<NestPlace> places;
+  std::vector<std::pair<int, int>> left_over;
+  double area_left = 0;
+  cl::cInt roll = 0;
+  double tops = 0;
+  bool operator<=(const Lay& other) const {
+    return std::tie(area_left, roll, tops) <= std::tie(other.area_left, other.roll, other.tops);
+  }
+};
+
+class Nester {
+ public:
+  Nester(const std::vector<Shape>& shapes, const Stock& stock, const Options& options)
+      : shapes_(shapes), stock_(stock), options_(options), random_(options.seed) {
+    started_ = options.now_seconds ? options.now_seconds() : 0;
+    grow_ = stock.gap_mm * kScale / 2 + kClearance;
+    cl::cInt longest = 0;
+    for (std::size_t s = 0; s < shapes.size(); ++s) {
+      const cl::Paths paths = paths_of(shapes[s].region);
+      areas_.push_back(shape::area_mm2(shapes[s].region));
+      for (int q = 0; q < 4; ++q) {
+        Kind kind;
+        kind.fixed = grown(turned(paths, q), grow_);
+        kind.outline =
+            *std::max_element(kind.fixed.begin(), kind.fixed.end(),
+                              [](const cl::Path& a, const cl::Path& b) { return cl::Area(a) < cl::Area(b); });
+        kind.extent = extent_of({kind.outline});
+        kinds_.push_back(std::move(kind));
+      }
+      const Extent& e = kinds_[s * 4].extent;
+      longest += std::max(e.right - e.left, e.top - e.bottom) * shapes[s].quantity;
+      for (int copy = 0; copy < shapes[s].quantity; ++copy) items_.push_back({static_cast<int>(s), copy});
+    }
+    // What a part has grown to all sides its sheet has too, and a step more: a part as wide as the roll fits.
+    for (const Remnant& remnant : stock.remnants) sheets_.push_back(grown(paths_of(remnant.region), grow_ + 1));
+    if (stock.roll_width_mm > 0)
+      sheets_.push_back(grown({{{0, 0},
+                                {std::llround(stock.roll_width_mm * kScale), 0},
+                                {std::llround(stock.roll_width_mm * kScale), longest + 1000},
+                                {0, longest + 1000}}},
+                              grow_ + 1));
+  }
+
+  Nested run() {
+    std::vector<int> order(items_.size());
+    std::iota(order.begin(), order.end(), 0);
+    std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return area(a) > area(b); });
+    Lay best = lay(order);
+    while (!over()) {
+      std::vector<int> next = order;
+      std::swap(next[random_() % next.size()], next[random_() % next.size()]);
+      Lay other = lay(next);
+      if (!(other <= best)) continue;
+      best = std::move(other);
+      order = std::move(next);
+    }
+    Nested nested;
+    nested.places = std::move(best.places);
+    nested.left_over = std::move(best.left_over);
+    nested.roll_mm = static_cast<double>(best.roll) / kScale;
+    nested.layouts = layouts_;
+    if (stock_.roll_width_mm > 0) {
+      double area = 0;
+      for (std::size_t s = 0; s < shapes_.size(); ++s) area += areas_[s] * shapes_[s].quantity;
+      for (const Remnant& remnant : stock_.remnants) area -= shape::area_mm2(remnant.region);
+      nested.roll_bound_mm = std::max(0.0, area / stock_.roll_width_mm);
+    }
+    return nested;
+  }
+
+ private:
+  double area(int item) const { return areas_[static_cast<std::size_t>(items_[static_cast<std::size_t>(item)].shape)]; }
+  bool over() const {
+    if (layouts_ >= options_.max_layouts || items_.size() < 2) return true;
+    if (options_.cancel != nullptr && options_.cancel->load(std::memory_order_relaxed)) return true;
+    return options_.max_seconds > 0 && options_.now_seconds &&
+           options_.now_seconds() - started_ >= options_.max_seconds;
+  }
+  const cl::Paths& between(int fixed, int part) {
+    const auto [at, fresh] = between_.try_emplace({fixed, part});
+    if (fresh)
+      at->second =
+          forbidden(kinds_[static_cast<std::size_t>(fixed)].fixed, kinds_[static_cast<std::size_t>(part)].outline);
+    return at->second;
+  }
+  // Off the sheet: a frame around it, less the sheet.
+  const cl::Paths& outside(int sheet, int part) {
+    const auto [at, fresh] = outside_.try_emplace({sheet, part});
+    if (!fresh) return at->second;
+    const cl::Paths& paths = sheets_[static_cast<std::size_t>(sheet)];
+    const Kind& kind = kinds_[static_cast<std::size_t>(part)];
+    if (paths.empty()) return at->second;
+    const Extent e = extent_of(paths);
+    const cl::cInt wide = 2 * (kind.extent.right - kind.extent.left + kind.extent.top - kind.extent.bottom) + 1000;
+    cl::Clipper clipper;
+    clipper.AddPath({{e.left - wide, e.bottom - wide},
+                     {e.right + wide, e.bottom - wide},
+                     {e.right + wide, e.top + wide},
+                     {e.left - wide, e.top + wide}},
+                    cl::ptSubject, true);
+    clipper.AddPaths(paths, cl::ptClip, true);
+    cl::Paths frame;
+    clipper.Execute(cl::ctDifference, frame, cl::pftNonZero, cl::pftNonZero);
+    return at->second = forbidden(frame, kind.outline);
+  }
+
+  struct Found {
+    bool any = false;
+    cl::IntPoint at;
+    int quarters = 0;
+    cl::cInt top = 0;
+  };
+  // The lowest place on this sheet, in any turn that is allowed, left before right.
+  Found lowest(int sheet, int shape, const std::vector<std::pair<int, cl::IntPoint>>& laid) {
+    Found best;
+    if (sheets_[static_cast<std::size_t>(sheet)].empty()) return best;
+    const Extent e = extent_of(sheets_[static_cast<std::size_t>(sheet)]);
+    const Turn turn = shapes_[static_cast<std::size_t>(shape)].turn;
+    for (int q = 0; q < 4; q += turn == Turn::half ? 2 : turn == Turn::none ? 4 : 1) {
+      const int part = shape * 4 + q;
+      const Kind& kind = kinds_[static_cast<std::size_t>(part)];
+      cl::Clipper clipper;
+      clipper.AddPaths(outside(sheet, part), cl::ptSubject, true);
+      for (const auto& [fixed, at] : laid) clipper.AddPaths(moved(between(fixed, part), at), cl::ptSubject, true);
+      cl::Paths taken;
+      clipper.Execute(cl::ctUnion, taken, cl::pftNonZero, cl::pftNonZero);
+      for (const cl::Path& path : taken)
+        for (const cl::IntPoint& p : path) {
+          if (p.X + kind.extent.left < e.left - 5 || p.X + kind.extent.right > e.right + 5 ||
+              p.Y + kind.extent.bottom < e.bottom - 5 || p.Y + kind.extent.top > e.top + 5)
+            continue;
+          const cl::cInt top = p.Y + kind.extent.top;
+          if (best.any &&
+              std::pair(top, p.X + kind.extent.left) >=
+                  std::pair(best.top,
+                            best.at.X + kinds_[static_cast<std::size_t>(shape * 4 + best.quarters)].extent.left))
+            continue;
+          best = {true, p, q, top};
+        }
+    }
+    return best;
+  }
+
+  Lay lay(const std::vector<int>& order) {
+    ++layouts_;
+    Lay result;
+    std::vector<std::vector<std::pair<int, cl::IntPoint>>> laid(sheets_.size());
+    const bool roll = stock_.roll_width_mm > 0;
+    for (const int which : order) {
+      const Item& item = items_[static_cast<std::size_t>(which)];
+      bool done = false;
+      for (int sheet = 0; sheet < static_cast<int>(sheets_.size()) && !done; ++sheet) {
+        const Found found = lowest(sheet, item.shape, laid[static_cast<std::size_t>(sheet)]);
+        if (!found.any) continue;
+        done = true;
+        laid[static_cast<std::size_t>(sheet)].push_back({item.shape * 4 + found.quarters, found.at});
+        result.places.push_back({item.shape, item.copy, sheet, found.quarters, static_cast<double>(found.at.X) / kScale,
+                                 static_cast<double>(found.at.Y) / kScale});
+        result.tops += static_cast<double>(found.top);
+        // The part itself ends below its grown outline.
+        if (roll && sheet + 1 == static_cast<int>(sheets_.size()))
+          result.roll = std::max(result.roll, found.top - static_cast<cl::cInt>(grow_));
+      }
+      if (!done) {
+        result.left_over.emplace_back(item.shape, item.copy);
+        result.area_left += area(which);
+      }
+    }
+    return result;
+  }
+
+  const std::vector<Shape>& shapes_;
+  const Stock& stock_;
+  const Options& options_;
+  std::vector<Kind> kinds_;  // four turns of each shape
+  std::vector<double> areas_;
+  std::vector<Item> items_;
+  std::vector<cl::Paths> sheets_;
+  std::map<std::pair<int, int>, cl::Paths> between_, outside_;
+  std::mt19937_64 random_;
+  std::int64_t layouts_ = 0;
+  double started_ = 0, grow_ = 0;
+};
+
+std::string mm(double value) { return std::to_string(std::llround(value)) + " mm"; }
+
+}  // namespace
+
+Results<Nested> nest(const std::vector<Shape>& shapes, const Stock& stock, const Options& options) {
+  std::vector<Problem> problems;
+  const auto add = [&](std::string what, std::string expected, std::string remedy) {
+    problems.push_back({"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
+  };
+  if (shapes.empty()) add("there is nothing to lay out", "at least one part", "add a part");
+  if (stock.remnants.empty() && !(stock.roll_width_mm > 0))
+    add("there is nothing to lay the parts on", "a remnant or the width of a roll", "measure what there is");
+  if (!(stock.roll_width_mm >= 0 && stock.roll_width_mm <= 1e5) || !(stock.gap_mm >= 0 && stock.gap_mm <= 1e3))
+    add("the roll or the gap cannot be", "a roll up to 100 m wide, a gap from 0 to 1 m", "measure again");
+  const auto look_at = [&](const std::string& name, const shape::Region& region) {
+    int outer = 0;
+    for (const shape::Outline& outline : region.outlines) outer += shape::area_mm2(outline) > 0;
+    const shape::Box box = shape::bounds(region);
+    if (outer != 1 || !(shape::area_mm2(region) >= 1) || !(box.width() <= 1e5) || !(box.height() <= 1e5))
+      add(name + " is not one outline of 1 mm² or more within 100 m", "one closed outline, with holes or without",
+          "draw it again; give what is in several pieces as several parts");
+  };
+  int copies = 0;
+  for (const Shape& s : shapes) {
+    look_at("part '" + s.id + "'", s.region);
+    if (s.quantity < 1)
+      add("part '" + s.id + "' is wanted " + std::to_string(s.quantity) + " times", "1 or more", "leave it out");
+    copies += std::max(0, s.quantity);
+    if (stock.roll_width_mm <= 0 || !problems.empty()) continue;
+    const shape::Box box = shape::bounds(s.region);
+    const double least = s.turn == Turn::quarter ? std::min(box.width(), box.height()) : box.width();
+    if (least > stock.roll_width_mm - 0.001)
+      add("part '" + s.id + "' is " + mm(least) + " wide, " + mm(least - stock.roll_width_mm) + " more than the roll",
+          "parts narrower than the roll", "take a wider roll, let the part turn, or join it with a seam");
+  }
+  for (const Remnant& r : stock.remnants) look_at("remnant '" + r.id + "'", r.region);
+  if (copies > kMostShapes)
+    add(std::to_string(copies) + " parts are more than can be laid out", "up to " + std::to_string(kMostShapes),
+        "lay them out in several goes");
+  if (!problems.empty()) return tl::unexpected(std::move(problems));
+  return Nester(shapes, stock, options).run();
+}
+
+}  // namespace tackcloth::cutting
