@@ -4,8 +4,10 @@
 #include <cmath>
 #include <map>
 #include <numeric>
+#include <optional>
 #include <polyclipping/clipper.hpp>
 #include <random>
+#include <tuple>
 
 #include "shape/draw.h"
 
@@ -14,10 +16,12 @@ namespace {
 
 namespace cl = ClipperLib;
 
-constexpr double kScale = 1000;   // steps of 1 um
+constexpr double kScale = 10000;  // steps of 0.1 um
 constexpr double kFlatMm = 0.01;  // arcs
-// Beside the gap: what flattening and rounding to whole numbers can cost, in steps.
-constexpr double kClearance = 12;
+// In steps: beside the gap, what rounding to whole numbers can cost; more where an arc was flattened.
+constexpr double kClearance = 1, kArcClearance = kFlatMm * kScale;
+// Steps that a part may stand over the edge of its sheet, so that several fit exactly in spite of their clearance.
+constexpr double kOverEdge = 50;
 
 cl::Path path_of(const shape::Outline& outline) {
   cl::Path path;
@@ -56,6 +60,13 @@ cl::Paths grown(const cl::Paths& paths, double by) {
   return out;
 }
 
+bool curved(const shape::Region& region) {
+  for (const shape::Outline& outline : region.outlines)
+    for (const shape::Edge& edge : outline.edges)
+      if (edge.bulge != 0) return true;
+  return false;
+}
+
 struct Extent {
   cl::cInt left = 0, bottom = 0, right = 0, top = 0;
 };
@@ -86,8 +97,21 @@ cl::Paths forbidden(const cl::Paths& fixed, const cl::Path& part) {
   return out;
 }
 
+double area_of(cl::ClipType what, const cl::Paths& a, const cl::Paths& b) {
+  cl::Clipper clipper;
+  clipper.AddPaths(a, cl::ptSubject, true);
+  clipper.AddPaths(b, cl::ptClip, true);
+  cl::Paths out;
+  clipper.Execute(what, out, cl::pftNonZero, cl::pftNonZero);
+  double area = 0;
+  for (const cl::Path& path : out) area += cl::Area(path);
+  return area;
+}
+
 struct Kind {
   cl::Paths fixed;   // the part with its holes, grown
+  cl::Paths plain;   // as it is
+  cl::Paths core;    // grown a little less
   cl::Path outline;  // its outer line, grown
   Extent extent;     // of `outline`
 };
@@ -112,14 +136,18 @@ class Nester {
   Nester(const std::vector<Shape>& shapes, const Stock& stock, const Options& options)
       : shapes_(shapes), stock_(stock), options_(options), random_(options.seed) {
     started_ = options.now_seconds ? options.now_seconds() : 0;
-    grow_ = stock.gap_mm * kScale / 2 + kClearance;
+    const double half = stock.gap_mm * kScale / 2;
     cl::cInt longest = 0;
     for (std::size_t s = 0; s < shapes.size(); ++s) {
       const cl::Paths paths = paths_of(shapes[s].region);
       areas_.push_back(shape::area_mm2(shapes[s].region));
+      const bool round = curved(shapes[s].region);
+      const double clearance = round ? kArcClearance : kClearance;
       for (int q = 0; q < 4; ++q) {
         Kind kind;
-        kind.fixed = grown(turned(paths, q), grow_);
+        kind.plain = turned(paths, q);
+        kind.fixed = grown(kind.plain, half + clearance);
+        kind.core = grown(kind.plain, half - 3);
         kind.outline =
             *std::max_element(kind.fixed.begin(), kind.fixed.end(),
                               [](const cl::Path& a, const cl::Path& b) { return cl::Area(a) < cl::Area(b); });
@@ -130,14 +158,16 @@ class Nester {
       longest += std::max(e.right - e.left, e.top - e.bottom) * shapes[s].quantity;
       for (int copy = 0; copy < shapes[s].quantity; ++copy) items_.push_back({static_cast<int>(s), copy});
     }
-    // What a part has grown to all sides its sheet has too, and a step more: a part as wide as the roll fits.
-    for (const Remnant& remnant : stock.remnants) sheets_.push_back(grown(paths_of(remnant.region), grow_ + 1));
-    if (stock.roll_width_mm > 0)
-      sheets_.push_back(grown({{{0, 0},
-                                {std::llround(stock.roll_width_mm * kScale), 0},
-                                {std::llround(stock.roll_width_mm * kScale), longest + 1000},
-                                {0, longest + 1000}}},
-                              grow_ + 1));
+    // The gap a part has grown by is its sheet's too.
+    for (const Remnant& remnant : stock.remnants) {
+      edges_.push_back(grown(paths_of(remnant.region), kOverEdge));
+      sheets_.push_back(grown(edges_.back(), half));
+    }
+    if (stock.roll_width_mm > 0) {
+      const cl::cInt width = std::llround(stock.roll_width_mm * kScale), length = longest + 1000;
+      edges_.push_back(grown({{{0, 0}, {width, 0}, {width, length}, {0, length}}}, kOverEdge));
+      sheets_.push_back(grown(edges_.back(), half));
+    }
   }
 
   Nested run() {
@@ -203,41 +233,53 @@ class Nester {
     return at->second = forbidden(frame, kind.outline);
   }
 
+  // Clipper's union of many sums can lose a sliver; what is taken is looked at once more by itself.
+  bool clear(int sheet, int part, const cl::IntPoint& at, const std::vector<std::pair<int, cl::IntPoint>>& laid) const {
+    const Kind& kind = kinds_[static_cast<std::size_t>(part)];
+    if (area_of(cl::ctDifference, moved(kind.plain, at), edges_[static_cast<std::size_t>(sheet)]) > 0) return false;
+    const cl::Paths core = moved(kind.core, at);
+    const Extent e = extent_of(core);
+    for (const auto& [fixed, where] : laid) {
+      const cl::Paths other = moved(kinds_[static_cast<std::size_t>(fixed)].core, where);
+      const Extent o = extent_of(other);
+      if (o.left > e.right || e.left > o.right || o.bottom > e.top || e.bottom > o.top) continue;
+      if (area_of(cl::ctIntersection, core, other) > 0) return false;
+    }
+    return true;
+  }
+
   struct Found {
-    bool any = false;
-    cl::IntPoint at;
+    cl::cInt top = 0, left = 0;
     int quarters = 0;
-    cl::cInt top = 0;
+    cl::IntPoint at;
+    bool operator<(const Found& other) const {
+      return std::tie(top, left, quarters) < std::tie(other.top, other.left, other.quarters);
+    }
   };
   // The lowest place on this sheet, in any turn that is allowed, left before right.
-  Found lowest(int sheet, int shape, const std::vector<std::pair<int, cl::IntPoint>>& laid) {
-    Found best;
-    if (sheets_[static_cast<std::size_t>(sheet)].empty()) return best;
+  std::optional<Found> lowest(int sheet, int shape, const std::vector<std::pair<int, cl::IntPoint>>& laid) {
+    if (sheets_[static_cast<std::size_t>(sheet)].empty()) return std::nullopt;
     const Extent e = extent_of(sheets_[static_cast<std::size_t>(sheet)]);
     const Turn turn = shapes_[static_cast<std::size_t>(shape)].turn;
+    std::vector<Found> corners;
     for (int q = 0; q < 4; q += turn == Turn::half ? 2 : turn == Turn::none ? 4 : 1) {
       const int part = shape * 4 + q;
-      const Kind& kind = kinds_[static_cast<std::size_t>(part)];
+      const Extent& size = kinds_[static_cast<std::size_t>(part)].extent;
       cl::Clipper clipper;
       clipper.AddPaths(outside(sheet, part), cl::ptSubject, true);
       for (const auto& [fixed, at] : laid) clipper.AddPaths(moved(between(fixed, part), at), cl::ptSubject, true);
       cl::Paths taken;
       clipper.Execute(cl::ctUnion, taken, cl::pftNonZero, cl::pftNonZero);
       for (const cl::Path& path : taken)
-        for (const cl::IntPoint& p : path) {
-          if (p.X + kind.extent.left < e.left - 5 || p.X + kind.extent.right > e.right + 5 ||
-              p.Y + kind.extent.bottom < e.bottom - 5 || p.Y + kind.extent.top > e.top + 5)
-            continue;
-          const cl::cInt top = p.Y + kind.extent.top;
-          if (best.any &&
-              std::pair(top, p.X + kind.extent.left) >=
-                  std::pair(best.top,
-                            best.at.X + kinds_[static_cast<std::size_t>(shape * 4 + best.quarters)].extent.left))
-            continue;
-          best = {true, p, q, top};
-        }
+        for (const cl::IntPoint& p : path)
+          if (p.X + size.left >= e.left - 5 && p.X + size.right <= e.right + 5 && p.Y + size.bottom >= e.bottom - 5 &&
+              p.Y + size.top <= e.top + 5)
+            corners.push_back({p.Y + size.top, p.X + size.left, q, p});
     }
-    return best;
+    std::sort(corners.begin(), corners.end());
+    for (const Found& corner : corners)
+      if (clear(sheet, shape * 4 + corner.quarters, corner.at, laid)) return corner;
+    return std::nullopt;
   }
 
   Lay lay(const std::vector<int>& order) {
@@ -249,16 +291,17 @@ class Nester {
       const Item& item = items_[static_cast<std::size_t>(which)];
       bool done = false;
       for (int sheet = 0; sheet < static_cast<int>(sheets_.size()) && !done; ++sheet) {
-        const Found found = lowest(sheet, item.shape, laid[static_cast<std::size_t>(sheet)]);
-        if (!found.any) continue;
+        const auto found = lowest(sheet, item.shape, laid[static_cast<std::size_t>(sheet)]);
+        if (!found) continue;
         done = true;
-        laid[static_cast<std::size_t>(sheet)].push_back({item.shape * 4 + found.quarters, found.at});
-        result.places.push_back({item.shape, item.copy, sheet, found.quarters, static_cast<double>(found.at.X) / kScale,
-                                 static_cast<double>(found.at.Y) / kScale});
-        result.tops += static_cast<double>(found.top);
-        // The part itself ends below its grown outline.
+        const int part = item.shape * 4 + found->quarters;
+        laid[static_cast<std::size_t>(sheet)].push_back({part, found->at});
+        result.places.push_back({item.shape, item.copy, sheet, found->quarters,
+                                 static_cast<double>(found->at.X) / kScale, static_cast<double>(found->at.Y) / kScale});
+        result.tops += static_cast<double>(found->top);
         if (roll && sheet + 1 == static_cast<int>(sheets_.size()))
-          result.roll = std::max(result.roll, found.top - static_cast<cl::cInt>(grow_));
+          result.roll =
+              std::max(result.roll, found->at.Y + extent_of(kinds_[static_cast<std::size_t>(part)].plain).top);
       }
       if (!done) {
         result.left_over.emplace_back(item.shape, item.copy);
@@ -274,11 +317,11 @@ class Nester {
   std::vector<Kind> kinds_;  // four turns of each shape
   std::vector<double> areas_;
   std::vector<Item> items_;
-  std::vector<cl::Paths> sheets_;
+  std::vector<cl::Paths> edges_, sheets_;  // as they are, and with half the gap
   std::map<std::pair<int, int>, cl::Paths> between_, outside_;
   std::mt19937_64 random_;
   std::int64_t layouts_ = 0;
-  double started_ = 0, grow_ = 0;
+  double started_ = 0;
 };
 
 std::string mm(double value) { return std::to_string(std::llround(value)) + " mm"; }
@@ -312,7 +355,7 @@ Results<Nested> nest(const std::vector<Shape>& shapes, const Stock& stock, const
     if (stock.roll_width_mm <= 0 || !problems.empty()) continue;
     const shape::Box box = shape::bounds(s.region);
     const double least = s.turn == Turn::quarter ? std::min(box.width(), box.height()) : box.width();
-    if (least > stock.roll_width_mm - 0.001)
+    if (least > stock.roll_width_mm + 0.001)
       add("part '" + s.id + "' is " + mm(least) + " wide, " + mm(least - stock.roll_width_mm) + " more than the roll",
           "parts narrower than the roll", "take a wider roll, let the part turn, or join it with a seam");
   }
