@@ -109,12 +109,18 @@ double area_of(cl::ClipType what, const cl::Paths& a, const cl::Paths& b) {
 }
 
 struct Kind {
-  cl::Paths fixed;   // the part with its holes, grown
-  cl::Paths plain;   // as it is
-  cl::Paths core;    // grown a little less
-  cl::Path outline;  // its outer line, grown
-  Extent extent;     // of `outline`
+  cl::Paths fixed;        // the part with its holes, grown
+  cl::Paths plain;        // as it is
+  cl::Paths core;         // grown a little less
+  cl::Path outline;       // its outer line, grown
+  cl::Path against_edge;  // the same with the clearance of a straight part: a curved one may be as wide as the roll
+  Extent extent;          // of `against_edge`
 };
+
+cl::Path outer(const cl::Paths& paths) {
+  return *std::max_element(paths.begin(), paths.end(),
+                           [](const cl::Path& a, const cl::Path& b) { return cl::Area(a) < cl::Area(b); });
+}
 
 struct Item {
   int shape = 0, copy = 0;
@@ -148,10 +154,9 @@ class Nester {
         kind.plain = turned(paths, q);
         kind.fixed = grown(kind.plain, half + clearance);
         kind.core = grown(kind.plain, half - 3);
-        kind.outline =
-            *std::max_element(kind.fixed.begin(), kind.fixed.end(),
-                              [](const cl::Path& a, const cl::Path& b) { return cl::Area(a) < cl::Area(b); });
-        kind.extent = extent_of({kind.outline});
+        kind.outline = outer(kind.fixed);
+        kind.against_edge = outer(grown(kind.plain, half + kClearance));
+        kind.extent = extent_of({kind.against_edge});
         kinds_.push_back(std::move(kind));
       }
       const Extent& e = kinds_[s * 4].extent;
@@ -230,7 +235,7 @@ class Nester {
     clipper.AddPaths(paths, cl::ptClip, true);
     cl::Paths frame;
     clipper.Execute(cl::ctDifference, frame, cl::pftNonZero, cl::pftNonZero);
-    return at->second = forbidden(frame, kind.outline);
+    return at->second = forbidden(frame, kind.against_edge);
   }
 
   // Clipper's union of many sums can lose a sliver; what is taken is looked at once more by itself.

@@ -57,6 +57,7 @@ TEST(Nest, ASmallPartGoesIntoTheHoleOfALargeOne) {
   const auto nested = nest(shapes, roll(100), few(10));
   ASSERT_TRUE(nested.has_value());
   EXPECT_THAT(nest_faults(shapes, roll(100), *nested), IsEmpty());
+  EXPECT_THAT(nested->left_over, IsEmpty());
   EXPECT_NEAR(nested->roll_mm, 100, 0.1);
 }
 
