@@ -75,15 +75,18 @@ class Cutter {
 
   std::vector<std::string> notes() const {
     std::vector<std::string> notes;
-    for (const Panel& panel : panels_) {
-      for (const auto& [word, repeat, size] :
-           {std::tuple<const char*, Length, Length>{"across", cloth_.repeat_x, panel.width},
-            {"along", cloth_.repeat_y, panel.height}})
-        if (repeat > size)
-          notes.push_back("The repeat " + std::string(word) + " the roll (" + say(repeat) + ") is larger than panel '" +
-                          panel.id + "' (" + say(size) +
-                          "): the panel shows only a part of the pattern. Lay the panel's " +
-                          "outline on the cloth and look before you cut.");
+    for (const bool across : {true, false}) {
+      const Length repeat = across ? cloth_.repeat_x : cloth_.repeat_y;
+      std::string smaller;
+      for (const Panel& panel : panels_) {
+        const Length size = across ? panel.width : panel.height;
+        if (repeat > size) smaller += (smaller.empty() ? "panel '" : ", '") + panel.id + "' (" + say(size) + ")";
+      }
+      if (!smaller.empty())
+        notes.push_back(std::string("The repeat ") + (across ? "across" : "along") + " the roll (" + say(repeat) +
+                        ") is larger than " + smaller +
+                        ": what is smaller shows only a part of the pattern. Lay its outline " +
+                        "on the cloth and look before you cut.");
     }
     if (cloth_.repeat_x > 0 && cloth_.centred && !cloth_.first_x)
       notes.push_back(

@@ -7,7 +7,7 @@
 namespace tackcloth::cutting {
 namespace {
 
-constexpr std::size_t kMostSums = 20000, kMostDeadEnds = 500000;
+constexpr std::size_t kMostSums = 20000, kMostDeadEnds = 200000;
 
 std::vector<Length> sums(const Boxes& boxes, Length most, bool widths) {
   std::set<Length> all{0};

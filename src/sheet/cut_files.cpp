@@ -1,6 +1,5 @@
-#include <fmt/format.h>
-
 #include <algorithm>
+#include <cstdio>
 
 #include "sheet/cut_sheet.h"
 #include "sheet/words.h"
@@ -45,34 +44,47 @@ std::string ascii(std::string_view text) {
   return out;
 }
 
+std::string fixed(double value, int decimals) {
+  char text[64];
+  std::snprintf(text, sizeof text, "%.*f", decimals, value);
+  return text;
+}
+
 double type_height(const CutPart& part) { return std::min({part.width / 8, part.height / 3, 20.0}); }
 
 }  // namespace
 
 // y runs down in SVG: the cut end is at the top.
 std::string cut_svg(const CutDrawing& drawing) {
-  std::string out = fmt::format(
-      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"{0:.3f}mm\" height=\"{1:.3f}mm\" "
-      "viewBox=\"0 0 {0:.3f} {1:.3f}\">\n<title>{2}</title>\n"
-      "<g id=\"roll\" fill=\"none\" stroke=\"#888888\" stroke-width=\"0.5\">\n"
-      "<rect x=\"0\" y=\"0\" width=\"{0:.3f}\" height=\"{1:.3f}\"/>\n</g>\n"
-      "<g id=\"cut\" fill=\"none\" stroke=\"#000000\" stroke-width=\"0.2\">\n",
-      drawing.width, drawing.height, xml(drawing.title));
+  const auto quoted = [](const char* name, double value) {
+    return std::string(" ") + name + "=\"" + fixed(value, 3) + "\"";
+  };
+  const std::string width = fixed(drawing.width, 3), height = fixed(drawing.height, 3);
+  std::string out =
+      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\"";
+  out += " width=\"" + width + "mm\" height=\"" + height + "mm\" viewBox=\"0 0 " + width + " " + height + "\">\n";
+  out += "<title>" + xml(drawing.title) + "</title>\n";
+  out += "<g id=\"roll\" fill=\"none\" stroke=\"#888888\" stroke-width=\"0.5\">\n<rect x=\"0\" y=\"0\" width=\"" +
+         width + "\" height=\"" + height + "\"/>\n</g>\n";
+  out += "<g id=\"cut\" fill=\"none\" stroke=\"#000000\" stroke-width=\"0.2\">\n";
   for (const CutPart& part : drawing.parts)
-    out += fmt::format("<rect x=\"{:.3f}\" y=\"{:.3f}\" width=\"{:.3f}\" height=\"{:.3f}\"><title>{}</title></rect>\n",
-                       part.x, part.y, part.width, part.height, xml(part.label));
+    out += "<rect" + quoted("x", part.x) + quoted("y", part.y) + quoted("width", part.width) +
+           quoted("height", part.height) + "><title>" + xml(part.label) + "</title></rect>\n";
   out += "</g>\n<g id=\"labels\" fill=\"#000000\" font-family=\"sans-serif\" text-anchor=\"middle\">\n";
   for (const CutPart& part : drawing.parts)
-    out += fmt::format("<text x=\"{:.3f}\" y=\"{:.3f}\" font-size=\"{:.3f}\">{}</text>\n", part.x + part.width / 2,
-                       part.y + part.height / 2, type_height(part), xml(part.label));
+    out += "<text" + quoted("x", part.x + part.width / 2) + quoted("y", part.y + part.height / 2) +
+           quoted("font-size", type_height(part)) + ">" + xml(part.label) + "</text>\n";
   return out + "</g>\n</svg>\n";
 }
 
 std::string cut_dxf(const CutDrawing& drawing) {
   std::string out;
-  const auto pair = [&](int code, std::string_view value) { out += fmt::format("{:>3}\r\n{}\r\n", code, value); };
-  const auto number = [&](int code, double value) { pair(code, fmt::format("{:.4f}", value)); };
+  const auto pair = [&](int code, std::string_view value) {
+    std::string group = std::to_string(code);
+    group.insert(0, group.size() < 3 ? 3 - group.size() : 0, ' ');
+    out += group + "\r\n" + std::string(value) + "\r\n";
+  };
+  const auto number = [&](int code, double value) { pair(code, fixed(value, 4)); };
   pair(999, "millimetres, full size; x across the roll, y along it from the cut end");
   pair(0, "SECTION");
   pair(2, "HEADER");

@@ -1,5 +1,3 @@
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "sheet/canvas.h"
@@ -37,9 +35,8 @@ void draw_scale_rule(const Canvas& canvas, const CutDrawing& drawing, double sca
   cairo_move_to(c, x, y);
   cairo_line_to(c, x + mm / scale * kMm, y);
   cairo_stroke(c);
-  const std::string says = us ? fmt::format("{:g} in", mm / 25.4) : fmt::format("{:g} cm", mm / 10);
-  Text(canvas, {{"Scale 1 : " + fmt::format("{:g}", scale) + ". This rule is " + says + " of the roll.", false, kSoft}},
-       340)
+  const std::string says = us ? number(mm / 25.4, 1) + " in" : number(mm / 10, 1) + " cm";
+  Text(canvas, {{"Scale 1 : " + number(scale, 1) + ". This rule is " + says + " of the roll.", false, kSoft}}, 340)
       .draw(canvas, x, y + 3);
 }
 
