@@ -127,23 +127,23 @@ void Search::run(std::int64_t most, Length best, Length bound) {
   most_ = std::min(most, options_.max_layouts);
   stopped_ = false;
   bound_ = std::max(bound_, bound);
+  if (best > 0) best_ = best_ > 0 ? std::min(best_, best) : best;
   if (starts_.empty()) first_layouts();
-  if (best > 0) best_ = std::min(best_, best);
   // Half of the way to the bound at first; what cannot be reached is asked for by smaller and smaller steps.
-  Length step = std::max<Length>(1, (best_ - bound_) / 2);
+  if (step_ == 0) step_ = std::max<Length>(1, (best_ - bound_) / 2);
   while (best_ > bound_ && !over()) {
-    step = std::min(step, std::max<Length>(1, best_ - bound_));
+    step_ = std::min(step_, std::max<Length>(1, best_ - bound_));
     const Length before = best_;
-    if (reach(best_ - step, patience_)) {
+    if (reach(best_ - step_, patience_)) {
       best_ = layer_.height();
       better_(layer_.spots(), best_);
       if (starts_.size() > 12) starts_.resize(12);
-      if (before - best_ > step) step = std::max<Length>(1, step / 2);
-    } else if (step > 1) {
-      step = (step + 1) / 2;
+      if (before - best_ > step_) step_ = std::max<Length>(1, step_ / 2);
+    } else if (step_ > 1) {
+      step_ = (step_ + 1) / 2;
     } else {
       patience_ *= 2;
-      step = std::max<Length>(1, (best_ - bound_) / 4);
+      step_ = std::max<Length>(1, (best_ - bound_) / 4);
     }
   }
 }

@@ -42,6 +42,7 @@ class Search {
   std::vector<State> starts_;
   std::mt19937_64 random_;
   std::int64_t layouts_ = 0, most_ = 0, patience_ = 200;
+  Length step_ = 0;
   double started_ = 0;
   bool stopped_ = false, splits_, turns_ = false;
 };

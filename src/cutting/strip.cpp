@@ -13,6 +13,7 @@ namespace {
 
 // Layouts tried before the exact search has its turn; it is quick where it succeeds.
 constexpr std::int64_t kFirstLayouts = 2000;
+constexpr std::int64_t kChunk = 4000;  // before the other kind of layout has its turn
 constexpr std::size_t kMostBoxesToProve = 60;
 
 Problem problem(std::string what, std::string expected, std::string remedy) {
@@ -99,14 +100,21 @@ class Work {
   }
 
   Outcome run() {
-    Layer& layer = guillotine_ ? static_cast<Layer&>(slices_) : skyline_;
-    Search search(boxes_, layer, options_, guillotine_, bound_,
-                  [&](const auto& spots, Length height) { take(spots, height); });
-    search.run(kFirstLayouts);
+    const auto take_it = [this](const auto& spots, Length height) { take(spots, height); };
+    Search skyline(boxes_, skyline_, options_, false, bound_, take_it);
+    Search slices(boxes_, slices_, options_, true, bound_, take_it);
+    Search& first = guillotine_ ? slices : skyline;
+    first.run(kFirstLayouts);
     if (!outcome_.proven) prove();
-    outcome_.layouts = search.layouts();
-    if (!outcome_.proven) search.run(options_.max_layouts, best_, bound_);
-    outcome_.layouts = search.layouts();
+    // What edge-to-edge cuts set free is a free layout too, and for odd sizes often the better one.
+    bool turn = false;
+    const auto tried = [&] { return skyline.layouts() + slices.layouts(); };
+    while (!outcome_.proven && tried() < options_.max_layouts && !over()) {
+      Search& next = guillotine_ || turn ? slices : skyline;
+      turn = !turn;
+      next.run(next.layouts() + std::min(kChunk, options_.max_layouts - tried()), best_, bound_);
+    }
+    outcome_.layouts = tried();
     return std::move(outcome_);
   }
 
@@ -122,6 +130,11 @@ class Work {
     bound_ = std::max(bound_, std::min(bound, best_));
     outcome_.lower_bound = bound_ - boxes_.gap;
     outcome_.proven = best_ <= bound_;
+  }
+  bool over() const {
+    if (options_.cancel != nullptr && options_.cancel->load(std::memory_order_relaxed)) return true;
+    return options_.max_seconds > 0 && options_.now_seconds &&
+           options_.now_seconds() - started_ >= options_.max_seconds;
   }
   bool go_on() {
     if (++nodes_ > options_.proof_nodes) return false;
