@@ -15,6 +15,8 @@ find_package(Eigen3 REQUIRED NO_MODULE)
 pkg_check_modules(sqlite REQUIRED IMPORTED_TARGET sqlite3)
 pkg_check_modules(pqxx REQUIRED IMPORTED_TARGET libpqxx)
 pkg_check_modules(zlib REQUIRED IMPORTED_TARGET zlib)
+pkg_check_modules(crypto REQUIRED IMPORTED_TARGET libcrypto)
+pkg_check_modules(qrencode REQUIRED IMPORTED_TARGET libqrencode)
 pkg_check_modules(ical REQUIRED IMPORTED_TARGET libical)
 
 find_program(TACKCLOTH_CCACHE ccache)

@@ -5,6 +5,7 @@
 #include <fstream>
 #include <iostream>
 #include <memory>
+#include <optional>
 #include <sstream>
 #include <thread>
 
@@ -16,6 +17,7 @@
 #include "cli/stored_plan.h"
 #include "cli/template_page.h"
 #include "plan/step_mark.h"
+#include "service/lan_address.h"
 #include "service/service.h"
 
 namespace tackcloth::cli {
@@ -27,6 +29,7 @@ struct ServeCommand {
   int port = 8420;
   std::string data = "tackcloth.db", job, web;
   PlanArgs args;
+  std::optional<std::string> lan;  // empty: the address is found
   bool json = false;
 };
 
@@ -96,6 +99,14 @@ void run_serve(const ServeCommand& command, Context& context) {
   }
   service::Config config;
   config.port = command.port;
+  if (command.lan) {
+    const auto address = command.lan->empty() ? service::own_local_address() : service::local_address(*command.lan);
+    if (!address) {
+      context.exit_code = report({address.error()});
+      return;
+    }
+    config.lan_address = *address;
+  }
   config.web_root = command.web.empty() ? context.web_dir : command.web;
   config.slow["sooner"] = [&context](ledger::Ledger& store, const std::string&,
                                      const std::function<bool()>& ending) -> Result<std::string> {
@@ -152,10 +163,16 @@ void run_serve(const ServeCommand& command, Context& context) {
   }
   const std::string address = "http://127.0.0.1:" + std::to_string((*server)->port()) + "/";
   if (command.json) {
-    std::cout << "{\"address\":\"" << address << "\",\"schema_version\":" << (*ledger)->schema_version() << "}"
-              << std::endl;
+    std::cout << "{\"address\":\"" << address << "\",";
+    if (const std::string lan = (*server)->lan_url(); !lan.empty()) std::cout << "\"lan\":\"" << lan << "\",";
+    std::cout << "\"schema_version\":" << (*ledger)->schema_version() << "}" << std::endl;
   } else {
     std::cout << "The plan is at " << address << " (Ctrl-C ends)" << std::endl;
+    if (const std::string lan = (*server)->lan_url(); !lan.empty()) {
+      std::cout << "A telephone on this network opens " << lan << " and types " << (*server)->pairing_code()
+                << " (good for 10 minutes, for one telephone; more under The shop on this machine's page).\n"
+                << "What goes over this network is not encrypted: use it only on one you trust." << std::endl;
+    }
   }
   run_until_signal(**server, signals);
 }
@@ -169,6 +186,10 @@ void add_serve(CLI::App& app, Context& context) {
   sub->add_option("--data", command->data, "FILE.db, or postgresql://user@host/database");
   sub->add_option("--job", command->job, "plan this job file first");
   sub->add_option("--web", command->web, "directory of the built page");
+  sub->add_option("--lan", command->lan,
+                  "let paired telephones on the local network in, at this machine's ADDRESS there")
+      ->expected(0, 1)
+      ->type_name("[ADDRESS]");
   sub->add_flag("--json", command->json, "say the address as JSON");
   add_plan_options(*sub, command->args);
   sub->callback([command, &context] { run_serve(*command, context); });

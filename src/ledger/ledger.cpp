@@ -70,6 +70,25 @@ Result<void> check(const StoredPhoto& photo, long long offset, const std::string
   return {};
 }
 
+Result<void> check(const StoredPhone& phone) {
+  for (auto [text, name] : {std::pair{&phone.name, "name of the telephone"}, std::pair{&phone.when, "time of pairing"}})
+    if (auto ok = check_text(*text, name, true); !ok) return ok;
+  const bool hash =
+      phone.token_hash.size() == 64 && phone.token_hash.find_first_not_of("0123456789abcdef") == std::string::npos;
+  if (hash) return {};
+  return tl::unexpected(Problem{.file = {},
+                                .what = "the telephone's token is not hashed",
+                                .expected = "SHA-256 as 64 hexadecimal digits",
+                                .remedy = "store the hash, never the token"});
+}
+
+Problem no_such_phone(long long id) {
+  return {.file = {},
+          .what = "there is no telephone " + std::to_string(id),
+          .expected = "one of the list",
+          .remedy = "read the list again"};
+}
+
 std::string_view new_bytes(const std::string& bytes, long long offset, long long have) {
   const long long end = offset + static_cast<long long>(bytes.size());
   if (offset > have || end <= have) return {};
@@ -96,6 +115,8 @@ Problem newer_schema(const std::string& where, int found) {
           .expected = "version " + std::to_string(newest_version()) + " or older",
           .remedy = "use a newer tackcloth with it; nothing was changed"};
 }
+
+bool is_no_room(const Problem& problem) { return problem.expected == kRoom; }
 
 Result<std::unique_ptr<Ledger>> open(const std::string& where) {
   if (where.starts_with("postgresql://") || where.starts_with("postgres://")) return open_postgres(where);

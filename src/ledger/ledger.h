@@ -42,6 +42,14 @@ struct StoredPhoto {
   long long size = 0, have = 0;  // bytes in all, and there so far
 };
 
+// A telephone that was let in from the local network. What it holds is a random token; only its hash is stored.
+struct StoredPhone {
+  long long id = 0;
+  std::string token_hash;  // SHA-256, 64 hexadecimal digits
+  std::string name, when;
+  std::string forgotten = {};  // when it was forgotten; empty while it may come in
+};
+
 inline constexpr long long kLargestPhoto = 40'000'000;  // bytes
 
 class Ledger {
@@ -64,8 +72,16 @@ class Ledger {
   virtual Result<std::vector<StoredPhoto>> photos() = 0;
   // The whole photo; a Problem when it is not there, or not all of it.
   virtual Result<std::string> photo_bytes(const std::string& id) = 0;
+  virtual Result<long long> add_phone(const StoredPhone& phone) = 0;
+  // Forgotten ones, too.
+  virtual Result<std::vector<StoredPhone>> phones() = 0;
+  // Forgetting one that is forgotten already changes nothing; one that never was is a Problem.
+  virtual Result<void> forget_phone(long long id, const std::string& when) = 0;
   virtual int schema_version() const = 0;
 };
+
+// Whether it was not stored because the disk is full. Nothing of it is there then, and it may be sent again.
+bool is_no_room(const Problem& problem);
 
 // A path opens SQLite (WAL, synchronous=FULL); "postgresql://..." opens PostgreSQL. Migrates from any older version; a
 // newer schema than this program knows is a Problem, and the file is left alone. A Ledger may be used from several

@@ -168,8 +168,46 @@ CREATE TRIGGER photo_bytes_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON pho
   FOR EACH STATEMENT EXECUTE FUNCTION only_added();
 )sql";
 
+// 7: telephones let in from the local network, and when they were forgotten.
+constexpr const char* kSqlite7 = R"sql(
+CREATE TABLE phone (
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
+  token_hash TEXT NOT NULL UNIQUE,
+  name TEXT NOT NULL,
+  happened TEXT NOT NULL
+);
+CREATE TABLE phone_forgotten (
+  phone_id INTEGER PRIMARY KEY REFERENCES phone(id),
+  happened TEXT NOT NULL
+);
+CREATE TRIGGER phone_no_update BEFORE UPDATE ON phone BEGIN SELECT RAISE(ABORT, 'telephones are only added'); END;
+CREATE TRIGGER phone_no_delete BEFORE DELETE ON phone BEGIN SELECT RAISE(ABORT, 'telephones are only added'); END;
+CREATE TRIGGER phone_forgotten_no_update BEFORE UPDATE ON phone_forgotten
+  BEGIN SELECT RAISE(ABORT, 'telephones stay forgotten'); END;
+CREATE TRIGGER phone_forgotten_no_delete BEFORE DELETE ON phone_forgotten
+  BEGIN SELECT RAISE(ABORT, 'telephones stay forgotten'); END;
+)sql";
+
+constexpr const char* kPostgres7 = R"sql(
+CREATE TABLE phone (
+  id BIGINT GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
+  token_hash TEXT NOT NULL UNIQUE,
+  name TEXT NOT NULL,
+  happened TEXT NOT NULL
+);
+CREATE TABLE phone_forgotten (
+  phone_id BIGINT PRIMARY KEY REFERENCES phone(id),
+  happened TEXT NOT NULL
+);
+CREATE TRIGGER phone_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON phone
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+CREATE TRIGGER phone_forgotten_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON phone_forgotten
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+)sql";
+
 constexpr Migration kMigrations[] = {{1, kSqlite1, kPostgres1}, {2, kSqlite2, kPostgres2}, {3, kBoth3, kBoth3},
-                                     {4, kSqlite4, kPostgres4}, {5, kSqlite5, kPostgres5}, {6, kSqlite6, kPostgres6}};
+                                     {4, kSqlite4, kPostgres4}, {5, kSqlite5, kPostgres5}, {6, kSqlite6, kPostgres6},
+                                     {7, kSqlite7, kPostgres7}};
 
 }  // namespace
 

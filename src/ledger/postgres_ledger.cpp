@@ -195,6 +195,41 @@ class PostgresLedger final : public Ledger {
     return bytes;
   }
 
+  Result<long long> add_phone(const StoredPhone& phone) override {
+    if (auto ok = check(phone); !ok) return tl::unexpected(ok.error());
+    return with<long long>("cannot store the telephone", [&](pqxx::work& work) {
+      return work
+          .exec_params1("INSERT INTO phone (token_hash, name, happened) VALUES ($1, $2, $3) RETURNING id",
+                        phone.token_hash, phone.name, phone.when)[0]
+          .as<long long>();
+    });
+  }
+
+  Result<std::vector<StoredPhone>> phones() override {
+    return with<std::vector<StoredPhone>>("cannot read the telephones", [](pqxx::work& work) {
+      std::vector<StoredPhone> phones;
+      for (const auto& row :
+           work.exec("SELECT p.id, p.token_hash, p.name, p.happened, COALESCE(f.happened, '') FROM phone p "
+                     "LEFT JOIN phone_forgotten f ON f.phone_id = p.id ORDER BY p.id")) {
+        phones.push_back({row[0].as<long long>(), row[1].as<std::string>(), row[2].as<std::string>(),
+                          row[3].as<std::string>(), row[4].as<std::string>()});
+      }
+      return phones;
+    });
+  }
+
+  Result<void> forget_phone(long long id, const std::string& when) override {
+    const auto known = with<bool>("cannot forget the telephone", [&](pqxx::work& work) {
+      if (work.exec_params("SELECT 1 FROM phone WHERE id = $1", id).empty()) return false;
+      work.exec_params0("INSERT INTO phone_forgotten (phone_id, happened) VALUES ($1, $2) ON CONFLICT DO NOTHING", id,
+                        when);
+      return true;
+    });
+    if (!known) return tl::unexpected(known.error());
+    if (!*known) return tl::unexpected(no_such_phone(id));
+    return {};
+  }
+
   int schema_version() const override { return newest_version(); }
 
   Result<void> migrate() {

@@ -37,7 +37,7 @@ Problem trouble(const std::string& path, sqlite3* db, const std::string& doing) 
       problem.remedy = "close the other program and try again";
       break;
     case SQLITE_FULL:
-      problem.expected = "room on the disk";
+      problem.expected = kRoom;
       problem.remedy = "free some space and try again";
       break;
     default:
@@ -351,6 +351,39 @@ class SqliteLedger final : public Ledger {
     if (state != SQLITE_DONE) return fail("cannot read the photo");
     if (static_cast<long long>(bytes.size()) != about.number(0)) return tl::unexpected(photo_not_there(id));
     return bytes;
+  }
+
+  Result<long long> add_phone(const StoredPhone& phone) override {
+    if (auto ok = check(phone); !ok) return tl::unexpected(ok.error());
+    const std::lock_guard lock(mutex_);
+    Query insert(db_.get(), "INSERT INTO phone (token_hash, name, happened) VALUES (?, ?, ?)");
+    if (insert.bind(phone.token_hash).bind(phone.name).bind(phone.when).step() != SQLITE_DONE)
+      return fail("cannot store the telephone");
+    return sqlite3_last_insert_rowid(db_.get());
+  }
+
+  Result<std::vector<StoredPhone>> phones() override {
+    const std::lock_guard lock(mutex_);
+    Query query(db_.get(),
+                "SELECT p.id, p.token_hash, p.name, p.happened, COALESCE(f.happened, '') FROM phone p "
+                "LEFT JOIN phone_forgotten f ON f.phone_id = p.id ORDER BY p.id");
+    std::vector<StoredPhone> rows;
+    int state;
+    while ((state = query.step()) == SQLITE_ROW)
+      rows.push_back({query.number(0), query.text(1), query.text(2), query.text(3), query.text(4)});
+    if (state != SQLITE_DONE) return fail("cannot read the telephones");
+    return rows;
+  }
+
+  Result<void> forget_phone(long long id, const std::string& when) override {
+    const std::lock_guard lock(mutex_);
+    Query known(db_.get(), "SELECT 1 FROM phone WHERE id = ?");
+    const int found = known.bind(id).step();
+    if (found == SQLITE_DONE) return tl::unexpected(no_such_phone(id));
+    if (found != SQLITE_ROW) return fail("cannot look the telephone up");
+    Query insert(db_.get(), "INSERT INTO phone_forgotten (phone_id, happened) VALUES (?, ?) ON CONFLICT DO NOTHING");
+    if (insert.bind(id).bind(when).step() != SQLITE_DONE) return fail("cannot forget the telephone");
+    return {};
   }
 
   int schema_version() const override { return version_; }

@@ -150,7 +150,7 @@ Response add_entry(const Api& api, const Request& request) {
     if (api.config.mark) entry->mark = api.config.mark((*current)->plan_json, entry->step);
   }
   const auto id = api.ledger.add_entry(*entry);
-  if (!id) return refusal(500, id.error());
+  if (!id) return refusal(status_of(id.error()), id.error());
   api.ask_replan();  // also for a repeated key: the first time may have ended before the plan was made anew
   Response response;
   response.headers["Cache-Control"] = "no-store";
@@ -193,7 +193,7 @@ Response add_change(const Api& api, const Request& request) {
     if (const auto accepted = api.config.accepts(api.ledger, change); !accepted) return refusal(422, accepted.error());
   }
   const auto id = api.ledger.add_change(change);
-  if (!id) return refusal(500, id.error());
+  if (!id) return refusal(status_of(id.error()), id.error());
   api.ask_replan();
   Response response;
   response.headers["Cache-Control"] = "no-store";
@@ -285,6 +285,8 @@ Response answer(const Api& api, const Request& request) {
   if (auto made = made_file(api, path, request.target)) return *made;
   return serve_file(api.config.web_root, path, request);
 }
+
+int status_of(const Problem& problem) { return ledger::is_no_room(problem) ? 507 : 500; }
 
 std::string plan_event(long long plan_id) {
   const std::string id = std::to_string(plan_id);

@@ -19,6 +19,9 @@ struct Api {
 // Everything but the event stream.
 Response answer(const Api& api, const Request& request);
 
+// 507 (RFC 4918, 11.5) when there is no room to store it, else 500.
+int status_of(const Problem& problem);
+
 // Texts of server-sent events (WHATWG HTML, "Server-sent events").
 std::string plan_event(long long plan_id);
 std::string trouble_event(const Problem& problem);

@@ -41,7 +41,8 @@ Request request_of(http::request<http::string_body>& message) {
 
 }  // namespace
 
-Connection::Connection(boost::asio::ip::tcp::socket socket, Host& host) : stream_(std::move(socket)), host_(host) {}
+Connection::Connection(boost::asio::ip::tcp::socket socket, Host& host, bool from_network)
+    : stream_(std::move(socket)), host_(host), from_network_(from_network) {}
 
 void Connection::close() {
   if (closed_) return;
@@ -77,11 +78,12 @@ void Connection::on_request() {
   auto message = parser_->release();
   const bool keep_alive = message.keep_alive();
   const bool head_only = message.method() == http::verb::head;
-  const Request request = request_of(message);
+  Request request = request_of(message);
+  request.from_network = from_network_;
   Response response;
   if (host_.wants_events(request)) {
-    if (host_.has_room_for_events()) return start_stream(message.version());
-    response = refusal(503, problem_of("too many pages are listening", "at most 600", "close some"));
+    if (host_.has_room_for_events(from_network_)) return start_stream(message.version());
+    response = refusal(503, problem_of("too many pages are listening", "fewer of them", "close some"));
   } else {
     response = host_.respond(request);
   }

@@ -24,14 +24,15 @@ class Host {
   virtual int read_timeout_ms() const = 0;
   virtual Response respond(const Request& request) = 0;
   // Whether this request opens the event stream (already let through by the guard).
-  virtual bool wants_events(const Request& request) const = 0;
-  virtual bool has_room_for_events() const = 0;
+  virtual bool wants_events(const Request& request) = 0;
+  virtual bool has_room_for_events(bool from_network) const = 0;
   virtual std::string greeting() = 0;  // first text on an event stream
 };
 
 class Connection : public std::enable_shared_from_this<Connection> {
  public:
-  Connection(boost::asio::ip::tcp::socket socket, Host& host);
+  Connection(boost::asio::ip::tcp::socket socket, Host& host, bool from_network);
+  bool from_network() const { return from_network_; }
   void start() { read(); }
   bool is_stream() const { return streaming_; }
   void send_event(const std::string& text);  // only on a stream
@@ -53,6 +54,7 @@ class Connection : public std::enable_shared_from_this<Connection> {
   std::optional<boost::beast::http::request_parser<boost::beast::http::string_body>> parser_;
   std::shared_ptr<void> outgoing_;
   std::deque<std::string> events_;
+  const bool from_network_;
   bool streaming_ = false, writing_ = false, closed_ = false;
   char ignored_[4096] = {};
 };

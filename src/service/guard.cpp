@@ -15,10 +15,11 @@ std::string lower(std::string text) {
   return text;
 }
 
-bool is_our_host(const std::string& host, int port) {
+bool is_our_host(const std::string& host, const Request& request, const Doors& doors) {
+  if (request.from_network) return !doors.lan_host.empty() && host == doors.lan_host;
   for (const char* name : {"localhost", "127.0.0.1", "[::1]"}) {
-    if (host == std::string(name) + ":" + std::to_string(port)) return true;
-    if (port == 80 && host == name) return true;
+    if (host == std::string(name) + ":" + std::to_string(doors.port)) return true;
+    if (doors.port == 80 && host == name) return true;
   }
   return false;
 }
@@ -31,21 +32,20 @@ bool is_json(const std::string& content_type) {
 
 }  // namespace
 
-std::optional<Response> turn_away(const Request& request, int port) {
-  if (!is_our_host(lower(request.header("host")), port)) {
-    return refusal(403, problem_of("the Host header names another machine",
-                                   "localhost, 127.0.0.1 or [::1] with port " + std::to_string(port),
-                                   "open http://localhost:" + std::to_string(port) + "/"));
-  }
+std::optional<Response> turn_away(const Request& request, const Doors& doors) {
+  const std::string names =
+      request.from_network ? doors.lan_host : "localhost, 127.0.0.1 or [::1] with port " + std::to_string(doors.port);
+  const std::string open =
+      "open http://" + (request.from_network ? doors.lan_host : "localhost:" + std::to_string(doors.port)) + "/";
+  if (!is_our_host(lower(request.header("host")), request, doors))
+    return refusal(403, problem_of("the Host header names another machine", names, open));
   const std::string origin = lower(request.header("origin"));
-  if (!origin.empty() && !(origin.starts_with("http://") && is_our_host(origin.substr(7), port))) {
-    return refusal(403, problem_of("the request comes from a page of another site", "a page served from here",
-                                   "open http://localhost:" + std::to_string(port) + "/"));
+  if (!origin.empty() && !(origin.starts_with("http://") && is_our_host(origin.substr(7), request, doors))) {
+    return refusal(403, problem_of("the request comes from a page of another site", "a page served from here", open));
   }
   const std::string site = lower(request.header("sec-fetch-site"));
   if (site == "cross-site" && request.header("sec-fetch-mode") != "navigate") {
-    return refusal(403, problem_of("the request comes from a page of another site", "a page served from here",
-                                   "open http://localhost:" + std::to_string(port) + "/"));
+    return refusal(403, problem_of("the request comes from a page of another site", "a page served from here", open));
   }
   // Neither type can be sent by a form of another site (Fetch standard, "CORS-safelisted request-header").
   const bool photo = path_of(request.target).starts_with(kPhotos) &&

@@ -13,6 +13,7 @@ struct Request {
   std::string target;                          // "/api/plan?x=1", as sent
   std::map<std::string, std::string> headers;  // names in lower case
   std::string body;
+  bool from_network = false;                          // came in by the door to the local network, not on loopback
   std::string header(const std::string& name) const;  // "" when absent
 };
 

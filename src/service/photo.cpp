@@ -54,7 +54,7 @@ Response add_photo(const Api& api, const Request& request, const std::string& id
                                    "choose a photo from the camera"));
   }
   const auto have = api.ledger.add_photo_bytes({id, api.clock(), *size, 0}, *offset, request.body);
-  if (!have) return refusal(422, have.error());
+  if (!have) return refusal(ledger::is_no_room(have.error()) ? 507 : 422, have.error());
   return said({{"id", id}, {"size", *size}, {"have", *have}});
 }
 

@@ -4,6 +4,7 @@
 
 #include <utility>
 //
+#include <algorithm>
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/ip/address.hpp>
 #include <boost/asio/posix/stream_descriptor.hpp>
@@ -18,6 +19,8 @@
 #include "service/api.h"
 #include "service/connection.h"
 #include "service/guard.h"
+#include "service/lan.h"
+#include "service/lan_address.h"
 #include "service/service.h"
 #include "service/slow.h"
 #include "service/squeeze.h"
@@ -29,15 +32,29 @@ namespace asio = boost::asio;
 using asio::ip::tcp;
 
 constexpr std::size_t kMostConnections = 900, kMostStreams = 600;
+// Whoever is on the local network must not be able to keep the desk out.
+constexpr std::size_t kMostFromNetwork = 300, kMostStreamsFromNetwork = 200;
+
+Config with_clock(Config config) {
+  if (!config.seconds) {
+    config.seconds = [] {
+      const auto passed = std::chrono::steady_clock::now().time_since_epoch();
+      return static_cast<long long>(std::chrono::duration_cast<std::chrono::seconds>(passed).count());
+    };
+  }
+  return config;
+}
 
 class RunningServer final : public Server, private Host {
  public:
   RunningServer(const Config& config, ledger::Ledger& ledger, Replan replan, Clock clock)
-      : config_(config),
+      : config_(with_clock(config)),
         ledger_(ledger),
         replan_(std::move(replan)),
         clock_(std::move(clock)),
         acceptor_(io_),
+        lan_acceptor_(io_),
+        lan_(config_, ledger_, clock_),
         stop_reader_(io_),
         heartbeat_(io_),
         watch_(io_),
@@ -61,19 +78,15 @@ class RunningServer final : public Server, private Host {
   }
 
   Result<void> listen() {
-    boost::system::error_code error;
-    const auto address = asio::ip::make_address(config_.address, error);
-    const tcp::endpoint endpoint(address, static_cast<unsigned short>(config_.port));
-    if (!error) acceptor_.open(endpoint.protocol(), error);
-    if (!error) acceptor_.set_option(tcp::acceptor::reuse_address(true), error);
-    if (!error) acceptor_.bind(endpoint, error);
-    if (!error) acceptor_.listen(asio::socket_base::max_listen_connections, error);
-    if (error) {
-      return tl::unexpected(problem_of(
-          "cannot listen on " + config_.address + " port " + std::to_string(config_.port) + ": " + error.message(),
-          "a free port on this machine", "stop the other program, or choose another with --port"));
-    }
+    if (auto ready = bind(acceptor_, config_.address, config_.port); !ready) return ready;
     port_ = acceptor_.local_endpoint().port();
+    if (!config_.lan_address.empty()) {
+      const auto address = local_address(config_.lan_address);
+      if (!address) return tl::unexpected(address.error());
+      if (auto ready = bind(lan_acceptor_, *address, port_); !ready) return ready;
+      lan_.open_on(*address, port_);
+      if (auto made = lan_.new_code(); !made) return made;
+    }
     int ends[2];
     if (::pipe2(ends, O_CLOEXEC | O_NONBLOCK) != 0) {
       return tl::unexpected(problem_of("cannot make a pipe", "a free file handle", "close other programs"));
@@ -90,13 +103,16 @@ class RunningServer final : public Server, private Host {
     const auto changes = ledger_.changes();
     if (!changes) return tl::unexpected(changes.error());
     if ((latest_ > 0 && !entries->empty()) || !changes->empty()) ask_replan();
-    accept();
+    accept(acceptor_, retry_, false);
+    if (lan_.is_open()) accept(lan_acceptor_, lan_retry_, true);
     beat();
     watch();
     return {};
   }
 
   int port() const override { return port_; }
+  std::string lan_url() const override { return lan_.is_open() ? "http://" + lan_.host() + "/" : std::string(); }
+  std::string pairing_code() const override { return lan_.code(); }
   void run() override { io_.run(); }
   // Only write(2): safe inside a signal handler.
   void stop() override {
@@ -107,10 +123,37 @@ class RunningServer final : public Server, private Host {
  private:
   int read_timeout_ms() const override { return config_.read_timeout_ms; }
 
+  Result<void> bind(tcp::acceptor& acceptor, const std::string& where, int port) {
+    boost::system::error_code error;
+    const auto address = asio::ip::make_address(where, error);
+    const tcp::endpoint endpoint(address, static_cast<unsigned short>(port));
+    if (!error) acceptor.open(endpoint.protocol(), error);
+    if (!error) acceptor.set_option(tcp::acceptor::reuse_address(true), error);
+    if (!error) acceptor.bind(endpoint, error);
+    if (!error) acceptor.listen(asio::socket_base::max_listen_connections, error);
+    if (!error) return {};
+    return tl::unexpected(problem_of(
+        "cannot listen on " + where + " port " + std::to_string(port) + ": " + error.message(),
+        "an address of this machine with a free port", "stop the other program, or choose another with --port"));
+  }
+
+  // Every request passes here, whatever it asks.
+  std::optional<Response> kept_out(const Request& request) {
+    if (auto away = turn_away(request, {port_, lan_.host()})) return away;
+    if (request.from_network) return lan_.admit(request);
+    return {};
+  }
+
   Response respond(const Request& request) override {
-    if (auto away = turn_away(request, port_)) return *away;
     const Api api{ledger_, clock_, config_, [this] { ask_replan(); }};
     try {
+      if (auto out = kept_out(request)) return squeeze_.squeezed(request, *out);
+      if (!request.from_network) {
+        const long long forgotten = lan_.forgotten();
+        const auto desk = lan_.desk(request);
+        if (lan_.forgotten() != forgotten) close_network();
+        if (desk) return *desk;
+      }
       if (auto slow = slow_answer(request)) return squeeze_.squeezed(request, *slow);
       return squeeze_.squeezed(request, answer(api, request));
     } catch (const std::exception& error) {
@@ -133,16 +176,25 @@ class RunningServer final : public Server, private Host {
     return slow_.ask(name, slash == std::string::npos ? "" : path.substr(slash + 1), latest_ + newest);
   }
 
-  bool wants_events(const Request& request) const override {
-    return request.method == "GET" && path_of(request.target) == "/api/events" && !turn_away(request, port_);
+  bool wants_events(const Request& request) override {
+    return request.method == "GET" && path_of(request.target) == "/api/events" && !kept_out(request);
   }
-  bool has_room_for_events() const override {
-    std::size_t streams = 0;
+  bool has_room_for_events(bool from_network) const override {
+    std::size_t streams = 0, theirs = 0;
     for (const auto& weak : connections_) {
       const auto connection = weak.lock();
-      if (connection && connection->is_stream()) ++streams;
+      if (!connection || !connection->is_stream()) continue;
+      ++streams;
+      theirs += connection->from_network() ? 1 : 0;
     }
-    return streams < kMostStreams;
+    return streams < kMostStreams && (!from_network || theirs < kMostStreamsFromNetwork);
+  }
+  // A telephone that may still come in connects again by itself.
+  void close_network() {
+    for (const auto& weak : connections_) {
+      const auto connection = weak.lock();
+      if (connection && connection->from_network()) connection->close();
+    }
   }
   // Says at once where things stand, so that a page that was away catches up.
   std::string greeting() override {
@@ -152,21 +204,27 @@ class RunningServer final : public Server, private Host {
     return text;
   }
 
-  void accept() {
-    acceptor_.async_accept([this](boost::system::error_code error, tcp::socket socket) {
+  void accept(tcp::acceptor& acceptor, std::optional<asio::steady_timer>& retry, bool from_network) {
+    acceptor.async_accept([this, &acceptor, &retry, from_network](boost::system::error_code error, tcp::socket socket) {
       if (error == asio::error::operation_aborted) return;
       if (error) {  // out of file handles, most likely: let some close
-        retry_.emplace(io_, std::chrono::milliseconds(100));
-        retry_->async_wait([this](auto) { accept(); });
+        retry.emplace(io_, std::chrono::milliseconds(100));
+        retry->async_wait([this, &acceptor, &retry, from_network](auto) { accept(acceptor, retry, from_network); });
         return;
       }
       std::erase_if(connections_, [](const auto& weak) { return weak.expired(); });
-      if (connections_.size() < kMostConnections) {
-        auto connection = std::make_shared<Connection>(std::move(socket), static_cast<Host&>(*this));
+      const auto theirs = std::count_if(connections_.begin(), connections_.end(), [](const auto& weak) {
+        const auto connection = weak.lock();
+        return connection && connection->from_network();
+      });
+      const bool room = connections_.size() < kMostConnections &&
+                        (!from_network || theirs < static_cast<std::ptrdiff_t>(kMostFromNetwork));
+      if (room) {
+        auto connection = std::make_shared<Connection>(std::move(socket), static_cast<Host&>(*this), from_network);
         connections_.push_back(connection);
         connection->start();
       }
-      accept();
+      accept(acceptor, retry, from_network);
     });
   }
 
@@ -243,10 +301,11 @@ class RunningServer final : public Server, private Host {
   Replan replan_;
   Clock clock_;
   asio::io_context io_{1};
-  tcp::acceptor acceptor_;
+  tcp::acceptor acceptor_, lan_acceptor_;
+  Lan lan_;
   asio::posix::stream_descriptor stop_reader_;
   asio::steady_timer heartbeat_, watch_;
-  std::optional<asio::steady_timer> retry_;
+  std::optional<asio::steady_timer> retry_, lan_retry_;
   std::vector<std::weak_ptr<Connection>> connections_;
   std::optional<Problem> trouble_;
   long long latest_ = 0;

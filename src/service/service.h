@@ -1,4 +1,5 @@
-// HTTP + JSON + server-sent events, and the built web page. Loopback by default.
+// HTTP + JSON + server-sent events, and the built web page. On loopback, and, when told to, on one address of the local
+// network, where a telephone has to be paired first.
 #pragma once
 
 #include <functional>
@@ -23,7 +24,10 @@ using MadeFile = std::function<Result<Asset>(ledger::Ledger&, const std::string&
 
 struct Config {
   std::string address = "127.0.0.1";
-  int port = 8420;               // 0: any free port
+  int port = 8420;          // 0: any free port
+  std::string lan_address;  // of this machine on its local network; empty: loopback only
+  // For how long a pairing code is good: seconds of a clock that only goes forward. Empty: the system's.
+  std::function<long long()> seconds;
   std::string web_root;          // directory of the built page
   int read_timeout_ms = 15'000;  // for a whole request to arrive
   int heartbeat_ms = 15'000;     // between signs of life on an event stream
@@ -57,6 +61,9 @@ class Server {
                                                Clock clock);
   virtual ~Server() = default;
   virtual int port() const = 0;
+  // "http://192.168.1.5:8420/", or "" when it listens on loopback only; and the code that lets a telephone in there.
+  virtual std::string lan_url() const = 0;
+  virtual std::string pairing_code() const = 0;
   virtual void run() = 0;   // until stop()
   virtual void stop() = 0;  // from any thread or a signal
 };

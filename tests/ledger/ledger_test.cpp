@@ -14,6 +14,7 @@
 #include <sstream>
 #include <thread>
 
+#include "full_disk.h"
 #include "ledger/migrations.h"
 
 namespace tackcloth::ledger {
@@ -162,6 +163,32 @@ TEST_F(LedgerTest, KeepsPhotosInPieces) {
   EXPECT_EQ(open(file()).value()->photo_bytes("photo-1").value().size(), 1000u);
 }
 
+void keeps_telephones(Ledger& ledger) {
+  const StoredPhone phone{0, std::string(63, 'a') + "7", "Anna's", "2026-03-04T09:00:00"};
+  const auto first = ledger.add_phone(phone);
+  ASSERT_TRUE(first) << first.error().what;
+  EXPECT_FALSE(ledger.add_phone(phone)) << "one token, one telephone";
+  EXPECT_FALSE(ledger.add_phone({0, "the token itself", "x", "2026-03-04T09:00:00"}));
+  const auto second = ledger.add_phone({0, std::string(64, 'b'), "old", "2026-03-04T09:01:00"});
+  ASSERT_TRUE(second);
+  EXPECT_TRUE(ledger.forget_phone(*second, "2026-03-05T08:00:00"));
+  EXPECT_TRUE(ledger.forget_phone(*second, "2026-03-06T08:00:00"));
+  EXPECT_FALSE(ledger.forget_phone(*second + 100, "2026-03-05T08:00:00"));
+  const auto phones = ledger.phones().value();
+  ASSERT_EQ(phones.size(), 2u);
+  EXPECT_EQ(phones[0].id, *first);
+  EXPECT_EQ(phones[0].token_hash, phone.token_hash);
+  EXPECT_EQ(phones[0].name, "Anna's");
+  EXPECT_EQ(phones[0].forgotten, "");
+  EXPECT_EQ(phones[1].forgotten, "2026-03-05T08:00:00") << "the first time stands";
+}
+
+TEST_F(LedgerTest, KeepsTelephones) {
+  auto ledger = open(file());
+  ASSERT_TRUE(ledger) << ledger.error().what;
+  keeps_telephones(**ledger);
+}
+
 TEST_F(LedgerTest, KeepsPlansAndEntries) {
   auto ledger = open(file());
   ASSERT_TRUE(ledger) << ledger.error().what;
@@ -197,12 +224,14 @@ TEST_F(LedgerTest, RefusesChangeAndRemoval) {
   EXPECT_EQ((*ledger)->entries().value()[0].mark, marked.mark);
   ASSERT_TRUE((*ledger)->add_photo_bytes({"p1", "2026-03-04T09:20:00", 3, 0}, 0, "abc"));
   ASSERT_TRUE((*ledger)->add_change({0, "c1", "2026-03-04T09:20:00", "{}"}));
+  ASSERT_TRUE((*ledger)->add_phone({0, std::string(64, 'c'), "x", "2026-03-04T09:20:00"}));
   for (const char* text :
        {"UPDATE plan SET job_name = 'x'", "DELETE FROM plan", "UPDATE entry SET note = 'x'", "DELETE FROM entry",
         "UPDATE entry_key SET entry_id = 9", "DELETE FROM entry_key", "UPDATE schema_version SET version = 9",
         "DELETE FROM schema_version", "UPDATE look_change SET body = 'x'", "DELETE FROM look_change",
         "UPDATE entry_mark SET mark = 'x'", "DELETE FROM entry_mark", "UPDATE photo SET size = 9", "DELETE FROM photo",
-        "UPDATE photo_bytes SET bytes = 'x'", "DELETE FROM photo_bytes"}) {
+        "UPDATE photo_bytes SET bytes = 'x'", "DELETE FROM photo_bytes", "UPDATE phone SET name = 'x'",
+        "DELETE FROM phone"}) {
     EXPECT_THAT(sql(file(), text), testing::HasSubstr("only added")) << text;
   }
   EXPECT_EQ((*ledger)->plans().value().size(), 1u);
@@ -236,7 +265,7 @@ TEST_F(LedgerTest, BringsAVersionOneFileUpToDate) {
   sql(file(), "SELECT COUNT(*) FROM entry", &rows);
   EXPECT_EQ(rows, "3") << "nothing is removed";
   sql(file(), "SELECT group_concat(version) FROM schema_version", &versions);
-  EXPECT_EQ(versions, "1,2,3,4,5,6");
+  EXPECT_EQ(versions, "1,2,3,4,5,6,7");
 }
 
 TEST_F(LedgerTest, BringsAVersionTwoFileUpToDate) {
@@ -368,6 +397,26 @@ TEST_F(LedgerTest, KeepsEveryAcknowledgedEntryWhenKilled) {
   }
 }
 
+TEST_F(LedgerTest, AFullDiskLosesNothingAcknowledged) {
+  FullDisk disk;
+  auto ledger = open(file());
+  ASSERT_TRUE(ledger) << ledger.error().what;
+  ASSERT_TRUE((*ledger)->add_entry(entry_keyed("before")));
+  disk.fill();
+  const auto refused = (*ledger)->add_entry(entry_keyed("during"));
+  ASSERT_FALSE(refused);
+  EXPECT_TRUE(is_no_room(refused.error())) << refused.error().what;
+  EXPECT_FALSE((*ledger)->add_plan(plan_named("during")));
+  EXPECT_FALSE((*ledger)->add_photo_bytes({"p1", "2026-03-04T09:20:00", 3, 0}, 0, "abc"));
+  EXPECT_EQ((*ledger)->entries().value().size(), 1u) << "what is there can still be read";
+  disk.make_room();
+  EXPECT_TRUE((*ledger)->add_entry(entry_keyed("during")));
+  EXPECT_EQ((*ledger)->entries().value().size(), 2u);
+  ledger->reset();
+  EXPECT_EQ(open(file()).value()->entries().value().size(), 2u);
+  EXPECT_FALSE(is_no_room(open((dir_ / "no/such/place.db").string()).error()));
+}
+
 class PostgresTest : public testing::Test {
  protected:
   void SetUp() override {
@@ -395,6 +444,15 @@ TEST_F(PostgresTest, KeepsPhotosInPieces) {
   auto ledger = open(url_);
   ASSERT_TRUE(ledger) << ledger.error().what;
   keeps_photos_in_pieces(**ledger, "photo-1");
+}
+
+TEST_F(PostgresTest, KeepsTelephones) {
+  auto ledger = open(url_);
+  ASSERT_TRUE(ledger) << ledger.error().what;
+  keeps_telephones(**ledger);
+  for (const char* table : {"phone", "phone_forgotten"}) {
+    EXPECT_THROW(sql(std::string("DELETE FROM ") + table), pqxx::sql_error) << table;
+  }
 }
 
 TEST_F(PostgresTest, KeepsPlansAndEntries) {

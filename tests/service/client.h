@@ -13,12 +13,15 @@ namespace tackcloth::service {
 
 class Client {
  public:
-  explicit Client(int port) : port_(port), socket_(::socket(AF_INET, SOCK_STREAM, 0)) {
-    sockaddr_in address{};
-    address.sin_family = AF_INET;
-    address.sin_port = htons(static_cast<std::uint16_t>(port));
-    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-    connected_ = ::connect(socket_, reinterpret_cast<sockaddr*>(&address), sizeof address) == 0;
+  // `address`: 127.0.0.1, or another of the loopback range in the place of a local network's.
+  explicit Client(int port, const std::string& address = "127.0.0.1")
+      : host_((address == "127.0.0.1" ? "localhost" : address) + ":" + std::to_string(port)),
+        socket_(::socket(AF_INET, SOCK_STREAM, 0)) {
+    sockaddr_in where{};
+    where.sin_family = AF_INET;
+    where.sin_port = htons(static_cast<std::uint16_t>(port));
+    ::inet_pton(AF_INET, address.c_str(), &where.sin_addr);
+    connected_ = ::connect(socket_, reinterpret_cast<sockaddr*>(&where), sizeof where) == 0;
   }
   ~Client() { ::close(socket_); }
   Client(const Client&) = delete;
@@ -57,13 +60,13 @@ class Client {
   // One request on this connection, which is then closed; returns the whole answer.
   std::string ask(const std::string& method, const std::string& target, const std::string& headers = "",
                   const std::string& body = "") {
-    send(method + " " + target + " HTTP/1.1\r\nHost: localhost:" + std::to_string(port_) + "\r\nConnection: close\r\n" +
-         headers + (body.empty() ? "" : "Content-Length: " + std::to_string(body.size()) + "\r\n") + "\r\n" + body);
+    send(method + " " + target + " HTTP/1.1\r\nHost: " + host_ + "\r\nConnection: close\r\n" + headers +
+         (body.empty() ? "" : "Content-Length: " + std::to_string(body.size()) + "\r\n") + "\r\n" + body);
     return rest();
   }
 
  private:
-  int port_;
+  std::string host_;
   int socket_;
   bool connected_ = false;
   std::string kept_;

@@ -3,12 +3,15 @@
 export interface Queued {
   key: string;
   state: 'held' | 'sending' | 'kept' | 'refused';
-  why: string; // for refused
+  why: string; // for refused; for kept: only when the shop computer has no room for it
 }
 export interface Keep {
   getItem(name: string): string | null;
   setItem(name: string, value: string): void;
 }
+// Not paired (any more), too slow, too many: it is not the entry that is wrong.
+const LATER = [401, 408, 429];
+const FULL = 507; // RFC 4918, 11.5: no room to store it
 export type Answer = { status: number; why: string };
 
 export class Queue<T extends Queued> {
@@ -63,10 +66,10 @@ export class Queue<T extends Queued> {
     if (answer.status === 200) {
       this.entries = this.entries.filter((e) => e.key !== key);
       this.tell(entry);
-    } else if (answer.status >= 400 && answer.status < 500 && answer.status !== 408 && answer.status !== 429) {
+    } else if (answer.status >= 400 && answer.status < 500 && !LATER.includes(answer.status)) {
       this.set(key, 'refused', answer.why);
     } else {
-      this.set(key, 'kept', '');
+      this.set(key, 'kept', answer.status === FULL ? answer.why || 'full' : '');
     }
   }
 

@@ -5,6 +5,7 @@ import { device, PhotoBox } from './intake/photos.svelte';
 import { readBoards, readLooks, type Boards, type Looks } from './look/looks';
 import { keptAt } from './offline/kept';
 import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
+import { uuid } from './random';
 import { readHelps, readLog, readPlan, type Helps, type LogEntry, type Plan } from './plan';
 import { deviceWall, parseWall, toIso, type Wall } from './time';
 import { say } from './words';
@@ -32,6 +33,8 @@ export class Shop {
   link = $state<'connecting' | 'live' | 'lost'>('connecting');
   moved = $state.raw<{ moves: Move[] } | null>(null);
   outgoing = $state.raw<Outgoing[]>([]);
+  unpaired = $state(false); // a telephone the shop computer does not know (any more)
+  full = $derived(this.outgoing.some((e) => e.state === 'kept' && e.why !== ''));
   said = $state(''); // for the live region
   now = $state<Wall>(deviceWall(new Date()));
   madeAt = $state('');
@@ -67,7 +70,10 @@ export class Shop {
   }
 
   start(): () => void {
-    const tick = setInterval(() => this.tick(), TICK_MS);
+    const tick = setInterval(() => {
+      this.tick();
+      if (this.link === 'live') this.sendLeft();
+    }, TICK_MS);
     const flush = () => {
       if (document.visibilityState === 'hidden') void this.outbox.sendKept(true);
       else this.tick();
@@ -96,9 +102,14 @@ export class Shop {
   // Holds the entry for a moment so that it can be taken back, then sends it.
   add(step: string, label: string, what: string, note = ''): void {
     this.tick();
-    const key = newKey(this.now, () => crypto.randomUUID());
+    const key = newKey(this.now, uuid);
     this.outbox.add({ key, step, label, what, note, when: toIso(this.now) });
     this.timers.push(setTimeout(() => void this.outbox.send(key), HOLD_MS));
+  }
+  // What the service could not store when it was sent, for want of room for instance.
+  private sendLeft(): void {
+    if (this.outgoing.some((e) => e.state === 'kept')) void this.outbox.sendKept();
+    if (this.book.waiting.some((w) => w.state === 'kept')) void this.book.send();
   }
   takeBack(key: string): void {
     this.outbox.remove(key);
@@ -150,8 +161,9 @@ export class Shop {
     });
     source.onerror = () => {
       this.link = 'lost';
+      if (source.readyState === EventSource.CLOSED) void this.fetchPlan(); // forgotten at the desk?
       // A browser gives up for good when it is answered with an error; so we try by ourselves.
-      if (source.readyState === EventSource.CLOSED && this.source === source) {
+      if (source.readyState === EventSource.CLOSED && this.source === source && !this.unpaired) {
         this.timers.push(setTimeout(() => this.source === source && this.connect(), RETRY_MS));
       }
     };
@@ -219,7 +231,7 @@ export class Shop {
       const response = await fetch('/api/look', {
         method: 'POST',
         headers: { 'Content-Type': 'application/json' },
-        body: JSON.stringify({ key: newKey(this.now, () => crypto.randomUUID()), change }),
+        body: JSON.stringify({ key: newKey(this.now, uuid), change }),
       });
       if (!response.ok) {
         const refusal = await refusalOf(response);
@@ -233,6 +245,16 @@ export class Shop {
     } catch {
       return say('link.lost', { when: '' });
     }
+  }
+
+  // A code was taken: from now on this device may come in.
+  paired(): void {
+    this.unpaired = false;
+    void this.fetchPlan();
+    void this.fetchLog();
+    void this.book.fetch();
+    void this.book.fetchChoices();
+    this.connect();
   }
 
   private tick(): void {
@@ -252,6 +274,12 @@ export class Shop {
         this.tick();
       }
       if (kept) this.old(kept);
+      if (response.status === 401) {
+        this.unpaired = true;
+        this.source?.close();
+        return;
+      }
+      this.unpaired = false;
       if (response.status === 304) return;
       if (response.status === 404) {
         this.state = 'empty';

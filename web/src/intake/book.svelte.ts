@@ -1,6 +1,7 @@
 // The job on this device: what stands, and the changes that wait to be sent.
 import type { Wall } from '../time';
 import { newKey } from '../outbox';
+import { uuid } from '../random';
 import { Queue, type Answer, type Keep, type Queued } from '../queue';
 import { say } from '../words';
 import { readChoices, readJobPage, readMeasured, type Choices, type JobPage, type Measured, type Piece } from './job';
@@ -114,7 +115,7 @@ export class Book {
   }
 
   private add(change: Record<string, unknown>, chapter: string, label: string): void {
-    this.changes.add(change, newKey(this.now(), () => crypto.randomUUID()), chapter, label);
+    this.changes.add(change, newKey(this.now(), uuid), chapter, label);
     void this.send();
   }
   private changed(entries: Waiting[], stored: Waiting | null): void {

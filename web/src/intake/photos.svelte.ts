@@ -1,3 +1,5 @@
+import { uuid } from '../random';
+
 // Photos on their way to the shop computer: kept on this device until all of it is there, sent in pieces, and going on
 // where the last piece ended, after a lost connection or a closed page.
 export interface Sending {
@@ -81,7 +83,7 @@ export class PhotoBox {
     await this.send();
   }
   async add(file: Blob): Promise<string> {
-    const id = crypto.randomUUID();
+    const id = uuid();
     await this.blobs.put(id, file);
     this.sending = [...this.sending, { id, size: file.size, have: 0, state: 'kept', why: '' }];
     void this.send();
@@ -131,7 +133,7 @@ export class PhotoBox {
         body: await blob.slice(from, to).arrayBuffer(),
       });
       if (response.ok) return ((await response.json()) as { have: number }).have;
-      if (response.status >= 500) return 'lost';
+      if (response.status >= 500 || response.status === 401) return 'lost';
       const refusal = (await response.json().catch(() => ({}))) as { what?: string; remedy?: string };
       this.mark(id, { state: 'refused', why: [refusal.what, refusal.remedy].filter(Boolean).join(' – ') });
       return 'refused';
