@@ -28,12 +28,13 @@ void add_color(CLI::App& app, Context& context);
 void add_tint(CLI::App& app, Context& context);
 void add_log(CLI::App& app, Context& context);  // log
 void add_sooner(CLI::App& app, Context& context);
-void add_boards(CLI::App& app, Context& context);  // looks side by side
+void add_boards(CLI::App& app, Context& context);    // looks side by side
 void add_template(CLI::App& app, Context& context);  // the full-size template of a zone
 void add_arc(CLI::App& app, Context& context);       // an arc from what can be measured
 void add_serve(CLI::App& app, Context& context);
+void add_everything(CLI::App& app, Context& context);  // all of it as one file, and back
 void add_recolor(CLI::App& app, Context& context);
-void add_photo(CLI::App& app, Context& context);  // mask, flatten, balance
+void add_photo(CLI::App& app, Context& context);    // mask, flatten, balance
 void add_sources(CLI::App& app, Context& context);  // writes docs/sources.md
 
 }  // namespace tackcloth::cli

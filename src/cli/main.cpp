@@ -49,6 +49,7 @@ int main(int argc, char** argv) {
   add_template(app, context);
   add_arc(app, context);
   add_serve(app, context);
+  add_everything(app, context);
   add_recolor(app, context);
   add_photo(app, context);
   add_sources(app, context);

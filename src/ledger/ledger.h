@@ -1,6 +1,7 @@
 // What is stored: jobs, plans and bench log entries, append-only, every write a transaction.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -58,6 +59,8 @@ class Ledger {
   virtual Result<long long> add_plan(const StoredPlan& plan) = 0;
   virtual Result<std::optional<StoredPlan>> latest_plan() = 0;
   virtual Result<std::vector<StoredPlan>> plans() = 0;
+  // The first plan with an id above this one; nothing behind the last. For reading many, one at a time.
+  virtual Result<std::optional<StoredPlan>> plan_after(long long id) = 0;
   // Id of the latest plan, 0 when there is none. Cheap: for watching what other programs add to the same store.
   virtual Result<long long> latest_plan_id() = 0;
   // Returns the id; an entry whose key is already there is not added again and its first id comes back.
@@ -77,6 +80,8 @@ class Ledger {
   virtual Result<std::vector<StoredPhone>> phones() = 0;
   // Forgetting one that is forgotten already changes nothing; one that never was is a Problem.
   virtual Result<void> forget_phone(long long id, const std::string& when) = 0;
+  // What `work` adds is stored together, or, when it ends with a Problem, not at all. It must end at the first Problem.
+  virtual Result<void> at_once(const std::function<Result<void>()>& work) = 0;
   virtual int schema_version() const = 0;
 };
 

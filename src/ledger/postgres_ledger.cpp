@@ -76,6 +76,32 @@ class PostgresLedger final : public Ledger {
     });
   }
 
+  Result<std::optional<StoredPlan>> plan_after(long long id) override {
+    return with<std::optional<StoredPlan>>("cannot read the plan", [&](pqxx::work& work) {
+      const auto rows = work.exec_params(
+          "SELECT id, made_at, job_name, job_toml, plan_json, options_json FROM plan WHERE id > $1 ORDER BY id LIMIT 1",
+          id);
+      return rows.empty() ? std::optional<StoredPlan>() : std::optional<StoredPlan>(plan_of(rows[0]));
+    });
+  }
+
+  Result<void> at_once(const std::function<Result<void>()>& work) override {
+    const std::lock_guard lock(mutex_);
+    try {
+      if (!connection_->is_open()) connection_ = connect(url_);
+      pqxx::work all(*connection_);
+      outer_ = &all;
+      auto done = work();
+      outer_ = nullptr;
+      if (!done) return done;  // `all` is rolled back
+      all.commit();
+      return {};
+    } catch (const std::exception& error) {
+      outer_ = nullptr;
+      return tl::unexpected(trouble(url_, "cannot store it all", error));
+    }
+  }
+
   Result<long long> latest_plan_id() override {
     return with<long long>("cannot read the plans", [](pqxx::work& work) {
       return work.exec1("SELECT COALESCE(MAX(id), 0) FROM plan")[0].as<long long>();
@@ -256,6 +282,7 @@ class PostgresLedger final : public Ledger {
   Result<T> with(const char* doing, Body body) {
     const std::lock_guard lock(mutex_);
     try {
+      if (outer_ != nullptr) return body(*outer_);
       if (!connection_->is_open()) connection_ = connect(url_);
       pqxx::work work(*connection_);
       T value = body(work);
@@ -278,7 +305,8 @@ class PostgresLedger final : public Ledger {
  private:
   std::string url_;
   std::unique_ptr<pqxx::connection> connection_;
-  std::mutex mutex_;
+  pqxx::work* outer_ = nullptr;  // of at_once
+  std::recursive_mutex mutex_;
 };
 
 }  // namespace

@@ -89,22 +89,26 @@ bool run(sqlite3* db, const char* sql) { return sqlite3_exec(db, sql, nullptr, n
 // Rolls back unless committed.
 class Transaction {
  public:
-  explicit Transaction(sqlite3* db) : db_(db), open_(run(db, "BEGIN IMMEDIATE")) {}
+  // Inside another one (at_once) it is a savepoint of that.
+  explicit Transaction(sqlite3* db)
+      : db_(db),
+        inner_(sqlite3_get_autocommit(db) == 0),
+        open_(run(db, inner_ ? "SAVEPOINT part" : "BEGIN IMMEDIATE")) {}
   ~Transaction() {
-    if (open_) run(db_, "ROLLBACK");
+    if (open_) run(db_, inner_ ? "ROLLBACK TO part; RELEASE part" : "ROLLBACK");
   }
   Transaction(const Transaction&) = delete;
   Transaction& operator=(const Transaction&) = delete;
   bool begun() const { return open_; }
   bool commit() {
-    if (!run(db_, "COMMIT")) return false;
+    if (!run(db_, inner_ ? "RELEASE part" : "COMMIT")) return false;
     open_ = false;
     return true;
   }
 
  private:
   sqlite3* db_;
-  bool open_;
+  bool inner_, open_;
 };
 
 Result<Db> connect(const std::string& path, int flags) {
@@ -211,6 +215,24 @@ class SqliteLedger final : public Ledger {
 
   Result<std::vector<StoredPlan>> plans() override {
     return read_plans("SELECT id, made_at, job_name, job_toml, plan_json, options_json FROM plan ORDER BY id");
+  }
+
+  Result<std::optional<StoredPlan>> plan_after(long long id) override {
+    auto rows = read_plans(
+        "SELECT id, made_at, job_name, job_toml, plan_json, options_json FROM plan WHERE id > ? ORDER BY id LIMIT 1",
+        id);
+    if (!rows) return tl::unexpected(rows.error());
+    if (rows->empty()) return std::optional<StoredPlan>();
+    return std::optional<StoredPlan>(std::move(rows->front()));
+  }
+
+  Result<void> at_once(const std::function<Result<void>()>& work) override {
+    const std::lock_guard lock(mutex_);
+    Transaction transaction(db_.get());
+    if (!transaction.begun()) return fail("cannot begin to store");
+    if (auto done = work(); !done) return done;
+    if (!transaction.commit()) return fail("cannot store it all");
+    return {};
   }
 
   Result<long long> latest_plan_id() override {
@@ -393,9 +415,10 @@ class SqliteLedger final : public Ledger {
     return tl::unexpected(trouble(path_, db_.get(), doing));
   }
 
-  Result<std::vector<StoredPlan>> read_plans(const char* sql) {
+  Result<std::vector<StoredPlan>> read_plans(const char* sql, std::optional<long long> above = {}) {
     const std::lock_guard lock(mutex_);
     Query query(db_.get(), sql);
+    if (above) query.bind(*above);
     std::vector<StoredPlan> rows;
     int state;
     while ((state = query.step()) == SQLITE_ROW) {
@@ -408,7 +431,7 @@ class SqliteLedger final : public Ledger {
   std::string path_;
   Db db_;
   int version_;
-  std::mutex mutex_;
+  std::recursive_mutex mutex_;  // at_once holds it over what its work does
 };
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <array>
 #include <cctype>
 
+#include "service/everything.h"
 #include "service/photo.h"
 
 namespace tackcloth::service {
@@ -48,9 +49,10 @@ std::optional<Response> turn_away(const Request& request, const Doors& doors) {
     return refusal(403, problem_of("the request comes from a page of another site", "a page served from here", open));
   }
   // Neither type can be sent by a form of another site (Fetch standard, "CORS-safelisted request-header").
-  const bool photo = path_of(request.target).starts_with(kPhotos) &&
+  const std::string path = path_of(request.target);
+  const bool bytes = (path.starts_with(kPhotos) || path == kEverything) &&
                      lower(request.header("content-type")) == "application/octet-stream";
-  if (request.method == "POST" && !photo && !is_json(request.header("content-type"))) {
+  if (request.method == "POST" && !bytes && !is_json(request.header("content-type"))) {
     return refusal(415, problem_of("the body is not marked as JSON", "Content-Type: application/json",
                                    "send JSON and say so in the header"));
   }

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "service/api.h"
+#include "service/everything.h"
 #include "service/files.h"
 #include "service/picture_of_code.h"
 #include "service/secret.h"
@@ -92,7 +93,7 @@ std::optional<Response> Lan::admit(const Request& request) {
   const auto phone = phone_of(request, trouble);
   if (trouble) return refusal(500, *trouble);
   if (phone) {
-    if (path == kPairing || path.starts_with(std::string(kPairing) + "/") || path == "/api/everything") {
+    if (path == kPairing || path.starts_with(std::string(kPairing) + "/") || path == kEverything) {
       return refusal(403, problem_of("only the shop computer itself may ask this", "the page opened at the desk",
                                      "do it on the shop computer"));
     }

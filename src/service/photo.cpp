@@ -1,32 +1,14 @@
 #include "service/photo.h"
 
-#include <algorithm>
-#include <charconv>
 #include <nlohmann/json.hpp>
-#include <optional>
+#include <string_view>
+
+#include "service/query.h"
 
 namespace tackcloth::service {
 namespace {
 
 using nlohmann::ordered_json;
-
-std::optional<long long> number_of(const std::string& target, const std::string& name) {
-  const auto query = target.find('?');
-  if (query == std::string::npos) return {};
-  for (std::size_t at = query + 1; at < target.size();) {
-    const std::size_t end = std::min(target.find('&', at), target.size());
-    const std::string_view pair(target.data() + at, end - at);
-    if (pair.starts_with(name + "=")) {
-      const std::string_view digits = pair.substr(name.size() + 1);
-      long long value = 0;
-      const auto read = std::from_chars(digits.data(), digits.data() + digits.size(), value);
-      if (read.ec == std::errc() && read.ptr == digits.data() + digits.size()) return value;
-      return {};
-    }
-    at = end + 1;
-  }
-  return {};
-}
 
 // What the first bytes say: JPEG (ISO 10918-1, B.1.1.3), PNG (ISO 15948, 5.2) or HEIC (ISO 23008-12 in the ISO 14496-12
 // box "ftyp"). Whether the rest holds is found out when it is opened.
@@ -45,7 +27,7 @@ Response said(const ordered_json& value) {
 }  // namespace
 
 Response add_photo(const Api& api, const Request& request, const std::string& id) {
-  const auto size = number_of(request.target, "size"), offset = number_of(request.target, "offset");
+  const auto size = number_in_query(request.target, "size"), offset = number_in_query(request.target, "offset");
   if (!size || !offset) {
     return refusal(400, problem_of("size or offset is missing", "?size=BYTES&offset=BYTES", "say both as numbers"));
   }

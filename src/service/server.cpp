@@ -18,6 +18,7 @@
 
 #include "service/api.h"
 #include "service/connection.h"
+#include "service/everything.h"
 #include "service/guard.h"
 #include "service/lan.h"
 #include "service/lan_address.h"
@@ -55,6 +56,7 @@ class RunningServer final : public Server, private Host {
         acceptor_(io_),
         lan_acceptor_(io_),
         lan_(config_, ledger_, clock_),
+        everything_(ledger_, clock_),
         stop_reader_(io_),
         heartbeat_(io_),
         watch_(io_),
@@ -153,6 +155,13 @@ class RunningServer final : public Server, private Host {
         const auto desk = lan_.desk(request);
         if (lan_.forgotten() != forgotten) close_network();
         if (desk) return *desk;
+        bool brought_back = false;
+        const auto all = everything_.desk(request, brought_back);
+        if (brought_back) {
+          look();
+          ask_replan();
+        }
+        if (all) return *all;
       }
       if (auto slow = slow_answer(request)) return squeeze_.squeezed(request, *slow);
       return squeeze_.squeezed(request, answer(api, request));
@@ -303,6 +312,7 @@ class RunningServer final : public Server, private Host {
   asio::io_context io_{1};
   tcp::acceptor acceptor_, lan_acceptor_;
   Lan lan_;
+  Everything everything_;
   asio::posix::stream_descriptor stop_reader_;
   asio::steady_timer heartbeat_, watch_;
   std::optional<asio::steady_timer> retry_, lan_retry_;

@@ -22,14 +22,16 @@ let server: ChildProcess;
 let base = '';
 let directory = '';
 
-async function serve(data: string): Promise<void> {
-  server = spawn(program, ['serve', '--port', '0', '--data', data, '--json'], { stdio: ['ignore', 'pipe', 'pipe'] });
+let lan = '';
+async function serve(data: string, ...more: string[]): Promise<void> {
+  server = spawn(program, ['serve', '--port', '0', '--data', data, '--json', ...more], { stdio: ['ignore', 'pipe', 'pipe'] });
   base = await new Promise((done, fail) => {
     let text = '';
     server.stdout!.on('data', (bytes) => {
       text += bytes;
       const found = /"address":"(http:[^"]+)\/"/.exec(text);
-      if (found) done(found[1]!);
+      lan = /"lan":"(http:[^"]+)\/"/.exec(text)?.[1] ?? '';
+      if (found && text.includes('}')) done(found[1]!);
     });
     server.on('exit', (code) => fail(new Error(`serve ended with ${code}`)));
   });
@@ -264,5 +266,109 @@ describe('from an empty data file', () => {
     await change('back', { take_back: 'out' });
     const again = await plan((p) => p.pieces.length === 1);
     expect(again.pieces[0].schedule.some((s: any) => s.done)).toBe(true);
+  }, 60_000);
+});
+
+// Ends the one before, so that a failed check leaves no server behind.
+async function stop(): Promise<void> {
+  server.removeAllListeners('exit');
+  const over = new Promise((done) => server.once('exit', done));
+  server.kill('SIGTERM');
+  await over;
+}
+async function asPhone(method: 'GET' | 'POST', path: string, cookie = '', body?: unknown): Promise<{ status: number; json: any; cookie: string; text: string }> {
+  const response = await fetch(lan + path, {
+    method,
+    headers: { ...(body === undefined ? {} : { 'Content-Type': 'application/json' }), ...(cookie ? { Cookie: cookie } : {}) },
+    body: body === undefined ? undefined : JSON.stringify(body),
+  });
+  const text = await response.text();
+  if (path === '/api/pair') {
+    const said = document.paths[path].post.responses[response.status];
+    const pointer = said.$ref ? `openapi.json${said.$ref}/content/application~1json/schema` : `openapi.json#/paths/~1api~1pair/post/responses/200/content/application~1json/schema`;
+    const check = ajv.getSchema(pointer) ?? ajv.compile({ $ref: pointer });
+    expect(check(JSON.parse(text)), ajv.errorsText(check.errors)).toBe(true);
+  }
+  return { status: response.status, json: text.startsWith('{') ? JSON.parse(text) : null, cookie: response.headers.get('Set-Cookie')?.split(';')[0] ?? '', text };
+}
+
+describe('a telephone on the local network', () => {
+  beforeAll(async () => {
+    directory = mkdtempSync(join(tmpdir(), 'tackcloth-api-'));
+    await serve(join(directory, 'shop.db'), '--lan', '127.0.0.2');
+  });
+  afterAll(async () => {
+    await stop();
+    rmSync(directory, { recursive: true, force: true });
+  });
+
+  it('is let in by a code, and out again', async () => {
+    expect(lan).toMatch(/^http:\/\/127\.0\.0\.2:\d+$/);
+    for (const path of ['/api/job', '/api/log', '/healthz', '/api/everything']) expect((await asPhone('GET', path)).status, path).toBe(401);
+    let now = (await ask('GET', '/api/pairing')).json;
+    expect(now).toMatchObject({ address: `${lan}/`, state: 'open', tries_left: 5, phones: [] });
+    expect((await asPhone('POST', '/api/pair', '', { code: now.code === '000000' ? '111111' : '000000', name: 'Bench' })).status).toBe(401);
+    now = (await ask('POST', '/api/pairing/code', {})).json;
+    expect(now.tries_left).toBe(5);
+    expect((await fetch(`${base}/api/pairing/picture`)).headers.get('Content-Type')).toBe('image/svg+xml');
+    const paired = await asPhone('POST', '/api/pair', '', { code: now.code, name: 'Bench' });
+    expect(paired.status).toBe(200);
+    expect((await asPhone('GET', '/api/job', paired.cookie)).json.assumed).toBe(true);
+    expect((await asPhone('GET', '/api/pairing', paired.cookie)).status).toBe(403);
+    now = (await ask('GET', '/api/pairing')).json;
+    expect(now).toMatchObject({ state: 'used', code: '', phones: [{ name: 'Bench' }] });
+    expect((await ask('POST', '/api/pairing/forget', { id: 99 })).status).toBe(422);
+    expect((await ask('POST', '/api/pairing/forget', { id: now.phones[0].id })).json.phones).toEqual([]);
+    expect((await asPhone('GET', '/api/job', paired.cookie)).status).toBe(401);
+    expect((await ask('GET', '/api/pairing/picture')).status).toBe(404);
+  });
+});
+
+describe('everything as one file', () => {
+  beforeAll(() => {
+    directory = mkdtempSync(join(tmpdir(), 'tackcloth-api-'));
+  });
+  afterAll(async () => {
+    await stop();
+    rmSync(directory, { recursive: true, force: true });
+  });
+  const send = async (bytes: Uint8Array, from: number, to: number, size = bytes.length) => {
+    const response = await fetch(`${base}/api/everything?size=${size}&offset=${from}`, { method: 'POST', headers: { 'Content-Type': 'application/octet-stream' }, body: bytes.slice(from, to) });
+    const json: any = await response.json();
+    const said = document.paths['/api/everything'].post.responses[response.status];
+    expect(said, String(response.status)).toBeTruthy();
+    const pointer = said.$ref ? `openapi.json${said.$ref}/content/application~1json/schema` : `openapi.json#/paths/~1api~1everything/post/responses/200/content/application~1json/schema`;
+    const check = ajv.getSchema(pointer) ?? ajv.compile({ $ref: pointer });
+    expect(check(json), ajv.errorsText(check.errors)).toBe(true);
+    return { status: response.status, json };
+  };
+
+  it('goes out, and comes back into an empty store only', async () => {
+    await serve(join(directory, 'one.db'));
+    const { json } = await ask('GET', '/api/job');
+    await change('s1', { put: 'shop', body: { ...json.job.shop, name: 'Kept shop' }, after: '' });
+    await plan((p) => p.shop === 'Kept shop');
+    const saved = await fetch(`${base}/api/everything`);
+    expect(saved.status).toBe(200);
+    expect(saved.headers.get('Content-Type')).toBe('application/gzip');
+    expect(saved.headers.get('Content-Disposition')).toMatch(/^attachment; filename="tackcloth-everything-\d{4}-\d\d-\d\d\.tar\.gz"$/);
+    const bytes = new Uint8Array(await saved.arrayBuffer());
+    const full = await send(bytes, 0, bytes.length);
+    expect(full.status).toBe(422);
+    expect(full.json.what).toContain('something in this store already');
+
+    await stop();
+    await serve(join(directory, 'two.db'));
+    const spoilt = bytes.slice();
+    spoilt[spoilt.length >> 1]! ^= 0xff;
+    expect((await send(spoilt, 0, spoilt.length)).status).toBe(422);
+    expect((await ask('GET', '/api/job')).json.assumed).toBe(true);
+    const half = bytes.length >> 1;
+    expect((await send(bytes, 0, half)).json).toEqual({ size: bytes.length, have: half, brought_back: false });
+    expect((await send(bytes, half + 1, bytes.length)).status).toBe(409);
+    expect((await send(bytes, half, bytes.length)).json.brought_back).toBe(true);
+    await plan((p) => p.shop === 'Kept shop');
+    expect((await change('s1', { put: 'shop', body: {}, after: '' })).json.new, 'its key is there').toBe(false);
+    expect((await ask('POST', '/api/everything', undefined, '/api/everything')).status).toBe(415);
   }, 60_000);
 });
