@@ -149,7 +149,7 @@ class RunningServer final : public Server, private Host {
   Response respond(const Request& request) override {
     const Api api{ledger_, clock_, config_, [this] { ask_replan(); }};
     try {
-      if (auto out = kept_out(request)) return *out;
+      if (auto out = kept_out(request)) return squeeze_.squeezed(request, *out);
       if (!request.from_network) {
         const long long forgotten = lan_.forgotten();
         const auto desk = lan_.desk(request);
