@@ -8,6 +8,7 @@
 #include <sstream>
 #include <thread>
 
+#include "cli/apart_page.h"
 #include "cli/clock.h"
 #include "cli/command.h"
 #include "cli/job_page.h"
@@ -15,6 +16,7 @@
 #include "cli/sooner_json.h"
 #include "cli/stored_plan.h"
 #include "cli/template_page.h"
+#include "cli/trial_page.h"
 #include "plan/step_mark.h"
 #include "service/service.h"
 
@@ -126,10 +128,22 @@ void run_serve(const ServeCommand& command, Context& context) {
     album->put(std::move(page->pictures));
     return page->json;
   };
+  const auto trials = std::make_shared<Trials>();
+  config.trial = [&context, trials](ledger::Ledger& store, const std::string& body) {
+    return trials->keep(store, body, to_iso(wall_clock()), context);
+  };
+  config.slow["trial"] = [&context, trials](ledger::Ledger& store, const std::string& name,
+                                            const std::function<bool()>& ending) {
+    return trials->answer(store, name, to_iso(wall_clock()), context, ending);
+  };
   config.picture = [album](const std::string& path) { return album->find(path); };
   config.made["template"] = [&context](ledger::Ledger& store, const std::string& about, const std::string& query) {
     return template_page(store, about, query, context);
   };
+  config.made["labels"] = [&context](ledger::Ledger& store, const std::string& about, const std::string& query) {
+    return labels_page(store, about, query, context);
+  };
+  config.apart = [&context](ledger::Ledger& store) { return apart_page(store, to_iso(wall_clock()), context); };
   config.accepts = [&context](ledger::Ledger& store, const ledger::StoredChange& change) {
     return accepts(store, change, context);
   };

@@ -29,6 +29,7 @@ void add_tint(CLI::App& app, Context& context);
 void add_log(CLI::App& app, Context& context);  // log
 void add_sooner(CLI::App& app, Context& context);
 void add_boards(CLI::App& app, Context& context);  // looks side by side
+void add_labels(CLI::App& app, Context& context);    // bags and cables of a piece taken apart
 void add_template(CLI::App& app, Context& context);  // the full-size template of a zone
 void add_arc(CLI::App& app, Context& context);       // an arc from what can be measured
 void add_serve(CLI::App& app, Context& context);

@@ -47,6 +47,7 @@ int main(int argc, char** argv) {
   add_sooner(app, context);
   add_boards(app, context);
   add_template(app, context);
+  add_labels(app, context);
   add_arc(app, context);
   add_serve(app, context);
   add_recolor(app, context);

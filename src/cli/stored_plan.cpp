@@ -158,6 +158,13 @@ Results<Standing> standing_job(ledger::Ledger& ledger, const Context& context) {
   return job;
 }
 
+Result<std::string> changed_job(ledger::Ledger& ledger, const std::vector<job::Change>& changes,
+                                const Context& context) {
+  const auto base = base_of(ledger, context);
+  if (!base) return tl::unexpected(base.error().front());
+  return job::laid_over(base->toml, job::standing(changes));
+}
+
 Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change, const Context& context) {
   const auto base = base_of(ledger, context);
   if (!base) return tl::unexpected(base.error().front());

@@ -33,6 +33,9 @@ struct Standing {
   long long version = 0;  // grows with every plan and change
 };
 Results<Standing> standing_job(ledger::Ledger& ledger, const Context& context);
+// The stored job with these changes, which have been settled, laid over what was first given.
+Result<std::string> changed_job(ledger::Ledger& ledger, const std::vector<job::Change>& changes,
+                                const Context& context);
 // Would the stored job still hold with this change?
 Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change, const Context& context);
 

@@ -62,7 +62,7 @@ std::map<std::string, std::string> contest(std::vector<Change>& changes) {
   std::map<std::string, std::string> head;
   for (Change& change : changes) {
     change.contested = false;
-    if (!change.takes_back.empty()) continue;
+    if (!change.takes_back.empty() || change.apart) continue;
     if (!change.chooses.empty()) {
       const auto named =
           std::find_if(changes.begin(), changes.end(), [&](const Change& c) { return c.key == change.chooses; });
@@ -104,6 +104,13 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
   change.when = when;
   if (body.contains("put")) {
     if (auto read = read_put(body, change); !read) return tl::unexpected(read.error());
+    return change;
+  }
+  if (body.contains("taken_off")) {
+    auto apart = read_apart_step(text);
+    if (!apart) return tl::unexpected(apart.error());
+    change.edit.piece = apart->piece;
+    change.apart = std::move(*apart);
     return change;
   }
   if (text.size() > kLongest + kLongestSwatch)
@@ -199,6 +206,8 @@ std::vector<Step> standing(const std::vector<Change>& changes) {
       if (named != waiting.end() && named->second->stands) steps.emplace_back(*named->second->put);
     } else if (change.put) {
       steps.emplace_back(*change.put);
+    } else if (change.apart) {
+      steps.emplace_back(*change.apart);
     } else {
       steps.emplace_back(change.edit);
     }

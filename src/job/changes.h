@@ -2,6 +2,7 @@
 // back is a body of its own, so everything can be undone and done again.
 //   {"piece": "cabinet", "part": "case", "zone": "sunrise", "set": {"color": "lab(62 -12 6)", "radius": 190}}
 //   {"piece": "cabinet", "part": "case", "zone": "sunrise", "remove": true}
+//   {"piece": "cabinet", "taken_off": "door", "set": {…}}   or "tick": "bag", or "remove": true (job/apart_step.h)
 //   {"put": "piece/chair", "body": {…}, "after": KEY}   a whole chapter; body null takes a piece out
 //   {"choose": KEY}          KEY: of a put that two people made at once, and that is to stand
 //   {"take_back": KEY}       KEY: of an earlier change, or of an earlier take_back (which puts it in force again)
@@ -24,6 +25,7 @@ struct Change {
   std::string key, when;
   Edit edit;                        // of a zone; of a put only the piece is named
   std::optional<Put> put;           // in place of an edit
+  std::optional<ApartStep> apart;   // likewise; it touches nothing that a put writes, so neither contests the other
   std::string after;                // of a put
   std::string takes_back, chooses;  // keys; empty for an edit or a put
   bool stands = true;               // not taken back

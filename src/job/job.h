@@ -8,6 +8,7 @@
 
 #include "climate/air.h"
 #include "climate/room.h"
+#include "piece/apart.h"
 #include "piece/piece.h"
 #include "units/money.h"
 #include "units/quantity.h"
@@ -99,6 +100,7 @@ struct PieceOrder {
   std::vector<Look> looks;  // at most kMostLooks
   std::string chosen_look;  // the one the owner chose; a record: what is done stands in the zones
   std::vector<Swatch> swatches;
+  std::vector<piece::TakenOff> taken_off;  // in the order in which it came off
   std::string room;  // where it dries
   std::optional<Instant> due;
   std::optional<Instant> arrives;

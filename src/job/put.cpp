@@ -1,6 +1,5 @@
 #include "job/put.h"
 
-#include <cmath>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
@@ -12,78 +11,8 @@ namespace {
 
 using nlohmann::json;
 
-constexpr int kDeepest = 24;  // bodies are four or five deep
-
 tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
   return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
-}
-
-bool fill(toml::table& table, const json& from, int depth);
-bool fill(toml::array& rows, const json& from, int depth);
-
-// TOML has no null: such a key is left out, which is what it means in a job.
-template <class Insert>
-bool add(const json& value, int depth, Insert insert) {
-  if (depth > kDeepest) return false;
-  switch (value.type()) {
-    case json::value_t::null:
-      return true;
-    case json::value_t::boolean:
-      insert(value.get<bool>());
-      return true;
-    case json::value_t::number_integer:
-    case json::value_t::number_unsigned:
-      insert(value.get<std::int64_t>());
-      return true;
-    case json::value_t::number_float: {
-      const double number = value.get<double>();
-      if (number == std::floor(number) && std::abs(number) < 1e15)
-        insert(static_cast<std::int64_t>(number));
-      else
-        insert(number);
-      return true;
-    }
-    case json::value_t::string:
-      insert(value.get<std::string>());
-      return true;
-    case json::value_t::array: {
-      toml::array rows;
-      if (!fill(rows, value, depth + 1)) return false;
-      insert(std::move(rows));
-      return true;
-    }
-    case json::value_t::object: {
-      toml::table table;
-      if (!fill(table, value, depth + 1)) return false;
-      insert(std::move(table));
-      return true;
-    }
-    default:
-      return false;
-  }
-}
-
-bool fill(toml::table& table, const json& from, int depth) {
-  for (const auto& [key, value] : from.items()) {
-    const std::string& name = key;
-    if (!add(value, depth, [&](auto&& one) { table.insert_or_assign(name, std::forward<decltype(one)>(one)); }))
-      return false;
-  }
-  return true;
-}
-
-bool fill(toml::array& rows, const json& from, int depth) {
-  for (const json& item : from) {
-    if (!add(item, depth, [&](auto&& one) { rows.push_back(std::forward<decltype(one)>(one)); })) return false;
-  }
-  return true;
-}
-
-Result<toml::table> table_of(const json& body) {
-  toml::table table;
-  if (!fill(table, body, 0))
-    return wrong("the body is nested too deeply", "what docs/job.schema.json describes", "see there");
-  return table;
 }
 
 Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
@@ -108,10 +37,15 @@ Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
     return wrong("the body is not the piece '" + put.id + "'", "an object whose id is the one named", "send that");
   auto table = table_of(body);
   if (!table) return tl::unexpected(table.error());
-  if (place == rows->end())
+  if (place == rows->end()) {
     rows->push_back(std::move(*table));
-  else
-    rows->replace(place, std::move(*table));
+    return {};
+  }
+  // What came off is written at the bench, often by somebody else: who changes the piece does not change that.
+  table->erase("taken_off");
+  if (const toml::table* before = place->as_table())
+    if (const toml::array* apart = (*before)["taken_off"].as_array()) table->insert_or_assign("taken_off", *apart);
+  rows->replace(place, std::move(*table));
   return {};
 }
 
@@ -181,6 +115,13 @@ Result<std::string> laid_over(std::string_view toml, const std::vector<Step>& st
   for (auto step = steps.begin(); step != steps.end();) {
     if (const Put* put = std::get_if<Put>(&*step)) {
       auto next = placed(text, *put);
+      if (!next) return next;
+      text = std::move(*next);
+      ++step;
+      continue;
+    }
+    if (const ApartStep* apart = std::get_if<ApartStep>(&*step)) {
+      auto next = with_apart(text, *apart);
       if (!next) return next;
       text = std::move(*next);
       ++step;

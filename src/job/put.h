@@ -7,6 +7,7 @@
 #include <variant>
 #include <vector>
 
+#include "job/apart_step.h"
 #include "job/edit.h"
 #include "units/result.h"
 
@@ -16,15 +17,16 @@ enum class Chapter { piece, shop, shelf };
 
 struct Put {
   Chapter chapter = Chapter::piece;
-  std::string id;    // of the piece; empty for the others
-  std::string body;  // JSON with the keys of docs/job.schema.json; empty takes a piece out
+  std::string id;  // of the piece; empty for the others
+  // JSON with the keys of docs/job.schema.json; empty takes a piece out. A piece that is there keeps its `taken_off`.
+  std::string body;
 };
 
 // How a chapter is named where it is stored and sent: "piece/chair", "shop", "shelf".
 std::string name_of(const Put& put);
 Result<Put> put_named(std::string_view name);  // without its body
 
-using Step = std::variant<Edit, Put>;
+using Step = std::variant<Edit, Put, ApartStep>;
 
 // The job with the steps laid over it in their order, as TOML. A new piece comes last, another keeps its place. Whether
 // the result holds is parse_job's to say. A Problem when a text cannot be read, a body is not what it should be, or a

@@ -23,6 +23,8 @@ void read_geometry(reading::Table& table, piece::Zone& zone);
 
 // [[piece.photo]] and [[piece.look]]; the parts must have been read.
 void read_looks(reading::Table& table, const Names& names, PieceOrder& order);
+// [[piece.taken_off]]; the parts must have been read.
+void read_apart(reading::Table& table, PieceOrder& order);
 // A colour word is anything; one that is written as CSS Color 4 writes colours has to be right.
 std::string read_color(reading::Table& table, std::string_view key);
 

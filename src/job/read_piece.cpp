@@ -209,6 +209,7 @@ PieceOrder read_piece(reading::Table table, const Names& names) {
   if (piece.parts.empty())
     table.problem("part", "the piece has no part", "one [[piece.part]] or more", "add [[piece.part]] with an id");
   read_looks(table, names, order);
+  read_apart(table, order);
   table.finish();
   return order;
 }

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdint>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "color/css.h"
 #include "look/swatch.h"
@@ -271,13 +272,19 @@ Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::
                       {"looks", std::move(looks)}});
   }
   ordered_json list = ordered_json::array();
-  for (const job::Change& c : changes)
+  std::set<std::string> apart;  // what is written while a piece is apart says nothing about its look
+  for (const job::Change& c : changes) {
+    if (c.apart || apart.contains(c.takes_back)) {
+      apart.insert(c.key);
+      continue;
+    }
     list.push_back({{"key", c.key},
                     {"when", c.when},
                     {"piece", c.edit.piece},
                     {"text", text_of(c)},
                     {"takes_back", c.takes_back},
                     {"stands", c.stands}});
+  }
   page.json = ordered_json{{"pieces", std::move(pieces)}, {"changes", std::move(list)}}.dump(
       -1, ' ', false, ordered_json::error_handler_t::replace);
   return page;

@@ -274,10 +274,15 @@ Response answer(const Api& api, const Request& request) {
     if (request.method != "POST") return wrong_method("POST");
     return said(api.config.measure(api.ledger, request.body), 422);
   }
+  if (path == "/api/trial" && api.config.trial) {
+    if (request.method != "POST") return wrong_method("POST");
+    return said(api.config.trial(api.ledger, request.body), 422);
+  }
   if (path.starts_with(kPhotos) && request.method == "POST")
     return add_photo(api, request, path.substr(std::string_view(kPhotos).size()));
   if (!reads) return wrong_method("GET, HEAD");
   if (path == "/api/photos") return photos(api);
+  if (path == "/api/apart" && api.config.apart) return said(api.config.apart(api.ledger), 500);
   if (path == "/api/choices" && api.config.choices) return said(api.config.choices(), 500);
   if (path == "/api/plan") return plan(api, request);
   if (path == "/healthz") return health(api);

@@ -40,8 +40,12 @@ struct Config {
   // The job as it stands, what the page offers to choose from, and the measure of one piece that is not stored: JSON.
   // Each must answer within a screen's frame or two; empty: not offered.
   std::function<Result<std::string>(ledger::Ledger&)> job;
+  std::function<Result<std::string>(ledger::Ledger&)> apart;  // what is taken apart, and the way back
   std::function<Result<std::string>()> choices;
   std::function<Result<std::string>(ledger::Ledger&, const std::string& piece_json)> measure;
+  // A change that is only to be tried: gives it a name, under which the slow answer `trial` is asked. Empty: not
+  // offered.
+  std::function<Result<std::string>(ledger::Ledger&, const std::string& body)> trial;
   // What a step of a plan is, to be kept with an entry (ledger::StoredEntry::mark). Empty: nothing is kept.
   std::function<std::string(const std::string& plan_json, const std::string& step)> mark;
 };

@@ -151,6 +151,23 @@ name = "Sage"
 part = "case"
 zone = "sun"
 color = "lab(62 -12 6)"
+
+[[piece.taken_off]]
+id = "back"
+name = "Back plate"
+held_by = [{ what = "screw", count = 6, size = "3 x 12, slotted" }]
+bag = "A1"
+photo = "front.jpg"
+
+[[piece.taken_off]]
+id = "leg-a"
+part = "leg"
+under = ["back"]
+through = ["case"]
+fits = "case"
+clearance = "0.4 mm"
+cable = [{ name = "Ak1", from = "lamp", to = "switch, left" }]
+ticked = ["on", "Ak1/to"]
 )job";
 
 // The sample with the first `from` replaced.

@@ -63,6 +63,9 @@ TEST(Schema, KeysAgreeWithTheReader) {
       {"photo", "[[piece.photo]]\n", "[[piece.photo]]\n" + stray + "\n"},
       {"look", "[[piece.look]]\n", "[[piece.look]]\n" + stray + "\n"},
       {"look_zone", "[[piece.look.zone]]\n", "[[piece.look.zone]]\n" + stray + "\n"},
+      {"taken_off", "[[piece.taken_off]]\n", "[[piece.taken_off]]\n" + stray + "\n"},
+      {"held_by", "held_by = [{ ", "held_by = [{ " + stray + ", "},
+      {"cable", "cable = [{ ", "cable = [{ " + stray + ", "},
       {"zone", "[[piece.part.zone]]\n", "[[piece.part.zone]]\n" + stray + "\n"},
   };
   for (const auto& [definition, from, to] : places)

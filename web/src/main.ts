@@ -6,6 +6,7 @@ import './style/now.css';
 import './style/sheets.css';
 import './style/look.css';
 import './style/intake.css';
+import './style/apart.css';
 import './style/slate.css';
 import './style/charts.css';
 import './style/wide.css'; // last: it overrules for wide screens and print

@@ -4,6 +4,7 @@ import { Book } from './intake/book.svelte';
 import { device, PhotoBox } from './intake/photos.svelte';
 import { readBoards, readLooks, type Boards, type Looks } from './look/looks';
 import { keptAt } from './offline/kept';
+import { Trials } from './mend/trial';
 import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
 import { readHelps, readLog, readPlan, type Helps, type LogEntry, type Plan } from './plan';
 import { deviceWall, parseWall, toIso, type Wall } from './time';
@@ -47,6 +48,7 @@ export class Shop {
 
   readonly book: Book;
   readonly photos = new PhotoBox(device());
+  readonly trials = new Trials();
 
   private boardsOf = '';
   private tag = '';
@@ -133,6 +135,7 @@ export class Shop {
     source.addEventListener('looks', () => {
       if (this.looksState === 'busy') void this.askLooks();
     });
+    source.addEventListener('trial', () => this.trials.askAgain());
     source.addEventListener('photo', () => this.photos.askAgain());
     source.addEventListener('boards', () => {
       if (this.boardsState === 'busy') void this.askBoards(this.boardsOf);

@@ -3,6 +3,7 @@ import type { Wall } from '../time';
 import { newKey } from '../outbox';
 import { Queue, type Answer, type Keep, type Queued } from '../queue';
 import { say } from '../words';
+import { readApart, type ApartPage } from '../apart/apart';
 import { readChoices, readJobPage, readMeasured, type Choices, type JobPage, type Measured, type Piece } from './job';
 
 export interface Waiting extends Queued {
@@ -36,6 +37,7 @@ class Changes extends Queue<Waiting> {
 export class Book {
   page = $state.raw<JobPage | null>(null);
   choices = $state.raw<Choices | null>(null);
+  apart = $state.raw<ApartPage | null>(null);
   waiting = $state.raw<Waiting[]>([]);
   trouble = $state('');
   last = $state<{ key: string; label: string } | null>(null); // the newest change that was stored, to be undone at once
@@ -58,6 +60,15 @@ export class Book {
       this.trouble = this.page ? '' : say('error.unreadable');
     } catch {
       // The link notice says it.
+    }
+    await this.fetchApart();
+  }
+  private async fetchApart(): Promise<void> {
+    try {
+      const response = await fetch('/api/apart');
+      if (response.ok) this.apart = readApart(await response.json());
+    } catch {
+      // As above.
     }
   }
   async fetchChoices(): Promise<void> {
@@ -84,6 +95,10 @@ export class Book {
   put(chapter: string, body: unknown, label: string): void {
     const before = this.waiting.filter((w) => w.chapter === chapter && w.state !== 'refused').at(-1);
     this.add({ put: chapter, body, after: before?.key ?? this.page?.heads[chapter] ?? '' }, chapter, label);
+  }
+  // One thing of a piece that is taken apart: {piece, taken_off, set | tick | remove}. Nobody else's is touched by it.
+  apartChange(change: Record<string, unknown>, label: string): void {
+    this.add(change, '', label);
   }
   takeBack(key: string, label: string): void {
     this.add({ take_back: key }, '', label);

@@ -171,6 +171,72 @@ describe('from an empty data file', () => {
     expect((await ask('GET', '/api/job')).json.contested).toEqual([]);
   });
 
+  it('is taken apart by two at once, and tells what stands in the way back', async () => {
+    const apart = async () => (await ask('GET', '/api/apart')).json.pieces.find((p: any) => p.id === 'chair');
+    expect((await apart()).next_bag).toBe('A1');
+    await change('a1', { piece: 'chair', taken_off: 'plate', set: { name: 'Plate', held_by: [{ what: 'screw', count: 2, size: '3 x 12' }], bag: 'A1' } });
+    await change('a2', { piece: 'chair', taken_off: 'lamp', set: { name: 'Lamp', under: ['plate'], cable: [{ name: 'Ak1', from: 'lamp', to: 'switch' }] } });
+    let now = await apart();
+    expect(now.taken_off.map((r: any) => r.id)).toEqual(['plate', 'lamp']);
+    expect(now.back.map((b: any) => [b.id, b.may])).toEqual([['lamp', true], ['plate', false]]);
+    expect([now.next_bag, now.next_cable, now.wires]).toEqual(['A2', 'Ak2', true]);
+    await change('a3', { piece: 'chair', taken_off: 'lamp', tick: 'on' });
+    await change('a4', { piece: 'chair', taken_off: 'lamp', tick: 'Ak1/from' });
+    now = await apart();
+    expect(now.back[1].findings[0].reason).toContain('switch');
+    await change('a5', { piece: 'chair', taken_off: 'lamp', tick: 'Ak1/to' });
+    expect((await apart()).back[1]).toMatchObject({ id: 'plate', may: true });
+    await change('a6', { take_back: 'a5' });
+    expect((await apart()).back[1].may).toBe(false);
+    expect((await apart()).changes.find((c: any) => c.key === 'a5').stands).toBe(false);
+    // The piece may be changed by one who has seen nothing of it.
+    const { json } = await ask('GET', '/api/job');
+    const { taken_off: _, ...body } = json.job.piece[0];
+    await change('a7', { put: 'piece/chair', body, after: json.heads['piece/chair'] });
+    expect((await apart()).taken_off).toHaveLength(2);
+    for (const bad of [
+      { piece: 'chair', taken_off: 'ghost', tick: 'on' },
+      { piece: 'chair', taken_off: 'x', set: { under: ['ghost'] } },
+      { piece: 'chair', taken_off: 'plate', tick: 'Ak9/to' },
+      { piece: 'chair', taken_off: 'x', set: { bag: 'a box' } },
+    ]) {
+      const refused = await ask('POST', '/api/job', { key: `bad${JSON.stringify(bad).length}`, change: bad });
+      expect(refused.status, JSON.stringify(bad)).toBe(422);
+      expect(refused.json.remedy).not.toBe('');
+    }
+    // What it was taken off for cannot be undone under it.
+    expect((await ask('POST', '/api/job', { key: 'a8', change: { take_back: 'a1' } })).status).toBe(422);
+    const labels = '/api/labels/{piece}';
+    const sheets = await fetch(`${base}/api/labels/chair?paper=letter&to=${encodeURIComponent('http://127.0.0.1:8420/')}`);
+    expect(sheets.headers.get('Content-Type')).toBe('application/pdf');
+    expect((await ask('GET', '/api/labels/never', undefined, labels)).status).toBe(422);
+    expect((await ask('GET', '/api/labels/chair?to=javascript:1', undefined, labels)).status).toBe(422);
+  });
+
+  it('tries a change without storing it', async () => {
+    const { json } = await ask('GET', '/api/job');
+    const body = structuredClone(json.job.piece[0]);
+    for (const part of body.part) for (const zone of part.zone) if (zone.treatment === 'clear') zone.treatment = 'oil';
+    const trial = await ask('POST', '/api/trial', { change: { put: 'piece/chair', body, after: '' } });
+    expect(trial.status).toBe(200);
+    let answer = await ask('GET', `/api/trial/${trial.json.trial}`, undefined, '/api/trial/{trial}');
+    for (let k = 0; k < 300 && answer.status === 202; k += 1) {
+      await new Promise((r) => setTimeout(r, 100));
+      answer = await ask('GET', `/api/trial/${trial.json.trial}`, undefined, '/api/trial/{trial}');
+    }
+    expect(answer.status).toBe(200);
+    const [chair] = answer.json.pieces;
+    expect(chair.after.finish).not.toBe(chair.before.finish);
+    expect((await ask('GET', '/api/job')).json.version).toBe(json.version);
+    // What was tried comes true when it is applied.
+    await change('t1', { put: 'piece/chair', body, after: json.heads['piece/chair'] });
+    const applied = await plan((p) => p.cost.total === answer.json.cost.after);
+    expect(applied.pieces[0].price.total).toBe(chair.after.total);
+    await change('t2', { take_back: 't1' });
+    expect((await ask('POST', '/api/trial', { change: { put: 'piece/chair', body: { ...body, part: [] }, after: '' } })).status).toBe(422);
+    expect((await ask('POST', '/api/trial', { other: 1 })).status).toBe(422);
+  }, 120_000);
+
   it('refuses in words what cannot be', async () => {
     const refused = async (body: unknown) => {
       const answer = await ask('POST', '/api/job', body);

@@ -18,6 +18,9 @@ describe('what is kept for the bench without a line', () => {
     expect(kind('/api/events')).toBe('pass');
     expect(kind('/api/sooner')).toBe('pass');
     expect(kind('/api/boards/table')).toBe('pass');
+    expect(kind('/api/trial/0123456789abcdef')).toBe('pass');
+    expect(kind('/api/labels/table')).toBe('pass');
+    expect(kind('/api/apart')).toBe('answer');
     expect(kind('/api/log', 'POST')).toBe('pass');
     expect(kind('https://elsewhere.invalid/api/plan')).toBe('pass');
   });
