@@ -2,6 +2,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <nlohmann/json.hpp>
+
 #include "job/changes.h"
 #include "job/job.h"
 #include "sample.h"
@@ -94,12 +96,11 @@ TEST_F(Together, TwoPeopleWriteAtOnceAndNothingIsLost) {
 TEST_F(Together, ChangingThePieceMeanwhileTouchesNothingOfIt) {
   const auto json = as_json(testing::kSample);
   ASSERT_TRUE(json);
-  std::string body = json->substr(json->find("\"piece\""));
-  body = body.substr(body.find('[') + 1);
-  body = body.substr(0, body.rfind(']'));
-  body.replace(body.find("\"name\" : \"Cabinet\""), 18, "\"name\" : \"Renamed\"");
+  nlohmann::json body = nlohmann::json::parse(*json)["piece"][0];
+  body["name"] = "Renamed";
+  body["taken_off"] = nlohmann::json::array();  // as seen before anything came off
   write("ann-1", R"({"piece":"cabinet","taken_off":"knob","set":{"name":"Knob"}})");
-  write("ben-1", R"({"put":"piece/cabinet","after":"","body":)" + body + "}");  // has not seen ann's
+  write("ben-1", R"({"put":"piece/cabinet","after":"","body":)" + body.dump() + "}");  // has not seen ann's
   EXPECT_FALSE(changes_.back().contested);
   ASSERT_EQ(rows().size(), 3u);
   const auto laid = laid_over(testing::kSample, standing(changes_));

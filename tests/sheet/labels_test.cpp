@@ -15,7 +15,6 @@ namespace {
 
 namespace fs = std::filesystem;
 using ::testing::HasSubstr;
-using ::testing::UnorderedElementsAreArray;
 
 class Labels : public ::testing::Test {
  protected:
@@ -34,28 +33,42 @@ class Labels : public ::testing::Test {
     const auto at = info.find("Pages:");
     return at == std::string::npos ? 0 : std::stoi(info.substr(at + 6));
   }
-  // 200 dots an inch: what a plain office printer or a telephone's picture has at the least.
+  // Label by label, as a telephone sees them: three columns of 24 mm under a head of 14 mm, 12 mm from the edges. At
+  // 200 dots an inch, what a plain office printer has at the least. A label without a code gives "".
   std::vector<std::string> codes(int page) const {
     const std::string number = std::to_string(page);
-    std::string pgm = output_of_command("pdftoppm -gray -r 200 -f " + number + " -l " + number + " " + path_);
+    const std::string pgm = output_of_command("pdftoppm -gray -r 200 -f " + number + " -l " + number + " " + path_);
     int width = 0, height = 0, used = 0;
     if (std::sscanf(pgm.c_str(), "P5 %d %d 255%n", &width, &height, &used) != 2) return {};
     const std::size_t from = static_cast<std::size_t>(used) + 1;
     EXPECT_EQ(pgm.size() - from, static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
+    const auto dots = [](double mm) { return static_cast<int>(mm / 25.4 * 200); };
+    const int across = (width - 2 * dots(12)) / 3, down = dots(24);
+    std::vector<std::string> found;
+    for (int top = dots(12 + 14); top + down <= height - dots(12) + 2; top += down)
+      for (int column = 0; column < 3; ++column) {
+        std::string label;
+        for (int row = 0; row < down; ++row)
+          label += pgm.substr(from + static_cast<std::size_t>((top + row) * width + dots(12) + column * across),
+                              static_cast<std::size_t>(across));
+        found.push_back(code_in(label, across, down));
+      }
+    return found;
+  }
+  static std::string code_in(const std::string& grey, int width, int height) {
     zbar::zbar_image_scanner_t* scanner = zbar::zbar_image_scanner_create();
     zbar::zbar_image_scanner_set_config(scanner, zbar::ZBAR_QRCODE, zbar::ZBAR_CFG_ENABLE, 1);
     zbar::zbar_image_t* image = zbar::zbar_image_create();
     zbar::zbar_image_set_format(image, zbar_fourcc('Y', '8', '0', '0'));
     zbar::zbar_image_set_size(image, static_cast<unsigned>(width), static_cast<unsigned>(height));
-    zbar::zbar_image_set_data(image, pgm.data() + from, pgm.size() - from, nullptr);
+    zbar::zbar_image_set_data(image, grey.data(), grey.size(), nullptr);
     zbar::zbar_scan_image(scanner, image);
-    std::vector<std::string> found;
-    for (const zbar::zbar_symbol_t* symbol = zbar::zbar_image_first_symbol(image); symbol != nullptr;
-         symbol = zbar::zbar_symbol_next(symbol))
-      found.emplace_back(zbar::zbar_symbol_get_data(symbol), zbar::zbar_symbol_get_data_length(symbol));
+    std::string code;
+    if (const zbar::zbar_symbol_t* symbol = zbar::zbar_image_first_symbol(image))
+      code.assign(zbar::zbar_symbol_get_data(symbol), zbar::zbar_symbol_get_data_length(symbol));
     zbar::zbar_image_destroy(image);
     zbar::zbar_image_scanner_destroy(scanner);
-    return found;
+    return code;
   }
   fs::path directory_;
   std::string path_;
@@ -81,8 +94,9 @@ TEST_F(Labels, EveryCodeReadsBackOnBothPapers) {
     std::vector<std::string> links, read;
     for (const Label& label : sheet.labels) links.push_back(label.link);
     for (int page = 1; page <= 2; ++page)
-      for (const std::string& code : codes(page)) read.push_back(code);
-    EXPECT_THAT(read, UnorderedElementsAreArray(links));
+      for (const std::string& code : codes(page))
+        if (page == 1 || !code.empty()) read.push_back(code);  // the last page is not full
+    EXPECT_EQ(read, links);
   }
 }
 

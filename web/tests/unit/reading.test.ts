@@ -8,7 +8,7 @@ import fixture from '../fixture/plan.json';
 
 const at = (text: string) => parseWall(text)!;
 const reading = (temp_c: number, rh: number): Reading => ({ room: 'bench', at: '2027-01-01T10:00', temp_c, rh });
-const coat = (start: string, ready: string, temp_c: number, room = 'bench') => ({ step: 'clear', room, start, end: start, ready_p50: ready, ready_p90: ready, air: { temp_c, rh: 0.5 } });
+const coat = (start: string, ready: string, temp_c: number, room = 'bench') => ({ step: 'clear', wet_um: 100, room, start, end: start, ready_p50: ready, ready_p90: ready, air: { temp_c, rh: 0.5 } });
 const plan = { ...readPlan(fixture)!, pieces: [{ schedule: [coat('2027-01-01T08:00', '2027-01-01T12:00', 20), coat('2027-01-02T08:00', '2027-01-02T12:00', 17), coat('2027-01-01T10:00', '2027-01-01T11:00', 5, 'garage')] }] } as unknown as Plan;
 
 describe('a reading', () => {
