@@ -8,6 +8,7 @@
 
 #include "climate/air.h"
 #include "climate/room.h"
+#include "materials/offer.h"
 #include "piece/piece.h"
 #include "units/money.h"
 #include "units/quantity.h"
@@ -50,8 +51,19 @@ struct ShelfItem {
   std::optional<Instant> opened;
 };
 
+// How numbers and dates stand on papers for the owner.
+enum class Numbers { comma_point, point_comma, space_comma, space_point };  // 1,234.50  1.234,50  1 234,50  1 234.50
+enum class Dates { day_first, month_first, year_first };  // 4 March 2027, March 4, 2027, 2027-03-04 (ISO 8601)
+
 struct Shop {
   std::string name;
+  std::vector<std::string> address;  // lines; empty: a line to fill in
+  std::string tax_number;
+  Numbers numbers = Numbers::space_point;  // left out: as `system` has it
+  Dates dates = Dates::day_first;
+  std::vector<materials::Fee> waste_fees;  // on every piece
+  materials::Deposit deposit;
+  std::vector<std::string> not_included;  // lines of a quote
   units::System system = units::System::metric;
   std::string currency = "USD";  // ISO 4217
   std::vector<Room> rooms;       // at least one
@@ -99,7 +111,9 @@ struct PieceOrder {
   std::vector<Look> looks;  // at most kMostLooks
   std::string chosen_look;  // the one the owner chose; a record: what is done stands in the zones
   std::vector<Swatch> swatches;
-  std::string room;  // where it dries
+  std::vector<std::string> owner_address;  // lines
+  std::vector<materials::Fee> waste_fees;  // beside the shop's
+  std::string room;                        // where it dries
   std::optional<Instant> due;
   std::optional<Instant> arrives;
   double weight = 1;  // how much a day late matters
@@ -113,6 +127,9 @@ struct Job {
   std::vector<PieceOrder> pieces;
   std::optional<Instant> start;
 };
+
+// The shop's, then the piece's own.
+std::vector<materials::Fee> waste_fees(const Shop& shop, const PieceOrder& order);
 
 // A shop that has just been set up has no piece; a job file without one is a mistake.
 enum class Pieces { needed, may_be_none };

@@ -30,6 +30,13 @@ std::string read_color(reading::Table& table, std::string_view key);
 std::string read_id(reading::Table& table, const std::string& what, std::vector<std::string>& seen);
 // A line of text for people: no control characters, at most 200 bytes.
 std::string read_line(reading::Table& table, std::string_view key, std::string otherwise);
+// Lines of text for people, each as read_line; at most `most`.
+std::vector<std::string> read_lines(reading::Table& table, std::string_view key, std::size_t most);
+// Money of at least zero, as "35.00".
+std::optional<Money> read_money(reading::Table& table, std::string_view key);
+std::vector<materials::Fee> read_waste_fees(reading::Table& table);
+// What stands on quotes and invoices; units must have been read.
+void read_papers(reading::Table& table, Shop& shop);
 // Refuses a word that is not in `known`, with the nearest one. An empty word is let through.
 void check_name(reading::Table& table, std::string_view key, const std::string& word, const std::string& what,
                 const std::vector<std::string>& known);

@@ -180,6 +180,8 @@ PieceOrder read_piece(reading::Table table, const Names& names) {
   piece.id = table.text("id").value_or("");
   piece.name = read_line(table, "name", piece.id);
   piece.owner = read_line(table, "owner", "");
+  order.owner_address = read_lines(table, "owner_address", 6);
+  order.waste_fees = read_waste_fees(table);
   table.known("year");
   if (table.is_text("year")) {
     if (*table.text("year") != "unknown")

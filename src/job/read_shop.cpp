@@ -177,6 +177,7 @@ Shop read_shop(reading::Table table) {
   shop.profit_percent = table.number("profit_percent", 0, 1000).value_or(0);
   shop.tax_percent = table.number("tax_percent", 0, 100).value_or(0);
   shop.weather_file = read_line(table, "weather_file", "");
+  read_papers(table, shop);
   std::vector<std::string> rooms, people;
   for (const reading::Table& row : table.tables("room")) shop.rooms.push_back(read_room(row, rooms));
   for (const reading::Table& row : table.tables("person")) shop.people.push_back(read_person(row, people));

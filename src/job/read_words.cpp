@@ -8,6 +8,7 @@ namespace tackcloth::job {
 namespace {
 constexpr std::size_t kLongestId = 40, kLongestLine = 200;
 constexpr double kLongestMm = 30000;
+constexpr std::int64_t kMostMinor = 100'000'000;
 }  // namespace
 
 std::string read_id(reading::Table& table, const std::string& what, std::vector<std::string>& seen) {
@@ -38,6 +39,30 @@ std::string read_line(reading::Table& table, std::string_view key, std::string o
     return otherwise;
   }
   return *line;
+}
+
+std::vector<std::string> read_lines(reading::Table& table, std::string_view key, std::size_t most) {
+  std::vector<std::string> lines = table.texts(key);
+  const bool plain = lines.size() <= most && std::all_of(lines.begin(), lines.end(), [](const std::string& line) {
+                       return line.size() <= kLongestLine && std::none_of(line.begin(), line.end(), [](char c) {
+                                return static_cast<unsigned char>(c) < 0x20 || static_cast<unsigned char>(c) == 0x7F;
+                              });
+                     });
+  if (plain) return lines;
+  table.problem(key, "'" + std::string(key) + "' has too many lines, or one that is too long or broken",
+                "up to " + std::to_string(most) + " lines of up to 200 letters", "shorten it");
+  return {};
+}
+
+std::optional<Money> read_money(reading::Table& table, std::string_view key) {
+  const auto text = table.text(key);
+  if (!text) return std::nullopt;
+  const auto money = parse_money(*text);
+  if (money && money->minor >= 0 && money->minor <= kMostMinor) return *money;
+  table.problem(key, money ? "'" + std::string(key) + "' is " + to_text(*money) : money.error().what,
+                money ? "money from 0 to 1000000.00" : money.error().expected,
+                money ? "check the figure" : money.error().remedy);
+  return std::nullopt;
 }
 
 void check_name(reading::Table& table, std::string_view key, const std::string& word, const std::string& what,

@@ -87,4 +87,14 @@ const std::vector<std::string>& two_person_words() {
   return words;
 }
 
+const std::vector<std::string>& number_words() {
+  static const std::vector<std::string> words = {"1,234.50", "1.234,50", "1 234,50", "1 234.50"};
+  return words;
+}
+
+const std::vector<std::string>& date_words() {
+  static const std::vector<std::string> words = {"day_first", "month_first", "year_first"};
+  return words;
+}
+
 }  // namespace tackcloth::job

@@ -14,5 +14,7 @@ const std::vector<std::string>& geometry_keys();  // of all forms of zones
 std::vector<std::string> geometry_keys(piece::ZoneForm form);
 const std::vector<std::string>& mirror_words();  // shape::Mirror from left_right on
 const std::vector<std::string>& two_person_words();
+const std::vector<std::string>& number_words();  // of Numbers
+const std::vector<std::string>& date_words();    // of Dates
 
 }  // namespace tackcloth::job

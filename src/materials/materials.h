@@ -79,12 +79,14 @@ Results<std::vector<Purchase>> choose_packs(const std::vector<Need>& needs, cons
 struct Price {
   Money materials, labour, overhead, profit, tax, total;
   double hours = 0;
+  Money fees = {};  // for waste, passed on
 };
-// Sums always match: total = materials + labour + overhead + profit + tax, each rounded once, half away from zero.
-// Labour is charged by the whole minute; overhead is on materials and labour, profit on those and overhead, tax on all
-// of them. Percentages count to 0.0001 %. Hours, rate and percentages below zero or not finite count as zero.
+// Sums always match: total = materials + labour + overhead + profit + fees + tax, each rounded once, half away from
+// zero. Labour is charged by the whole minute; overhead is on materials and labour, profit on those and overhead, tax
+// on all of them and the fees. Percentages count to 0.0001 %. Hours, rate and percentages below zero or not finite
+// count as zero.
 Price price(Money materials, double hours, Money hourly_rate, double overhead_percent, double profit_percent,
-            double tax_percent);
+            double tax_percent, Money waste_fees = {});
 
 // Sheets of abrasive for an area in one grit, whole sheets up. `clogging_factor` > 1 for a finish that loads the paper.
 int abrasive_sheets(double area_m2, const catalog::Abrasive& abrasive, double clogging_factor = 1.0);

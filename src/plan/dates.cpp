@@ -322,6 +322,8 @@ Dated Dater::collect(const calendar::Outcome& outcome) const {
       const film::Readiness ready = exact(t, d.end, &best);
       d.ready_p50_h = ready[task(t).step.needs_before_next].p50;
       d.ready_p90_h = ready[task(t).step.needs_before_next].p90;
+      d.stack_p90_h = ready[film::Need::stack].p90;
+      d.use_p90_h = ready[film::Need::use].p90;
       if (task(t).step.window_closes) d.closes_h = ready.recoat_closes_h;
     } else {
       Tick lag = 0;

@@ -42,6 +42,7 @@ struct DatedTask {
   std::vector<calendar::Window> turns;             // hands-on stretches
   std::vector<std::vector<std::string>> turn_who;  // person ids of each
   double ready_p50_h = 0, ready_p90_h = 0;         // after `end`, for what follows
+  double stack_p90_h = 0, use_p90_h = 0;           // after `end`; zero when it is no coat
   double closes_h = film::kNever;
   std::vector<std::string> who;  // person ids
   std::vector<std::string> why;  // reasons, nearest first

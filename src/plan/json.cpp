@@ -149,6 +149,7 @@ void fields(A& a, materials::Price& p) {
   a("labour", p.labour);
   a("overhead", p.overhead);
   a("profit", p.profit);
+  a.newer_value("fees", p.fees);
   a("tax", p.tax);
   a("total", p.total);
   a("hours", p.hours);
@@ -255,6 +256,8 @@ void fields(A& a, PlannedPiece& p) {
   a.object("price", p.price);
   a.object("air", p.air);
   a("care", p.care);
+  a.newer_value("light_use", p.light_use);
+  a.newer_value("full_use", p.full_use);
 }
 
 template <class A>

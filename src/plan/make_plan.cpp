@@ -23,16 +23,16 @@ namespace {
 
 // First horizon tried, and the longest: beyond half a year weather and promises mean little.
 constexpr int kFirstDays = 42, kMostDays = 210;
+constexpr double kLongestUseH = 24.0 * 365;
 
 std::vector<Problem> one(Problem problem) { return {std::move(problem)}; }
 
 // Care of a finish for its owner (common practice, no source).
-std::vector<std::string> care_for(const std::vector<PlannedStep>& schedule, const catalog::Catalog& catalog) {
+std::vector<std::string> care_for(const PlannedPiece& piece, const catalog::Catalog& catalog) {
   std::vector<std::string> care;
-  double use_h = 0;
   bool wax_or_oil = false, film = false, cloth = false;
   Instant last;
-  for (const PlannedStep& step : schedule) {
+  for (const PlannedStep& step : piece.schedule) {
     const catalog::Product* product = catalog.product(step.product);
     if (step.kind == StepKind::fabric_glue) cloth = true;
     if (!product || step.wet_um <= 0) continue;
@@ -49,13 +49,15 @@ std::vector<std::string> care_for(const std::vector<PlannedStep>& schedule, cons
       default:
         continue;
     }
-    use_h = std::max(use_h, product->label.use_h);
     last = std::max(last, step.end);
   }
-  if (use_h > 0)
-    care.push_back("Full hardness about " + std::to_string(static_cast<int>(std::ceil(use_h / 24))) +
-                   " days after the last coat (" + to_iso(after(last, use_h)).substr(0, 10) +
+  if (piece.full_use && (film || wax_or_oil))
+    care.push_back("Full hardness about " +
+                   std::to_string(static_cast<int>(std::ceil(hours_between(last, *piece.full_use) / 24))) +
+                   " days after the last coat (" + to_iso(*piece.full_use).substr(0, 10) +
                    " in ordinary rooms): until then no wet cloths, no mats, nothing heavy left standing.");
+  else if (film || wax_or_oil)
+    care.push_back("When it is fully hard is not known: ask before wet cloths, mats or heavy things.");
   if (film) care.push_back("Dust with a dry or barely damp soft cloth; no scouring powder, no silicone polish.");
   if (wax_or_oil) care.push_back("Wipe spills at once; a thin fresh coat of the same wax or oil when it looks dry.");
   if (cloth) care.push_back("Brush or vacuum the cloth gently; keep it out of strong sun.");
@@ -90,6 +92,7 @@ class Maker {
   PlannedStep planned_step(std::size_t task) const;
   PlannedPiece planned_piece(std::size_t piece, const Bought& bought, const Safety& safety) const;
   void tell_odds(PlannedPiece& piece, std::size_t index) const;
+  void tell_use(PlannedPiece& piece, std::size_t p) const;
   void explain_lateness(PlannedPiece& piece, std::size_t index) const;
   void tell_shop();
   void take_over(Finding finding);
@@ -322,8 +325,32 @@ PlannedPiece Maker::planned_piece(std::size_t p, const Bought& bought, const Saf
     if (std::find(day.pieces.begin(), day.pieces.end(), static_cast<int>(p)) != day.pieces.end() &&
         day.verdict.mixture_share >= piece.air.mixture_share)
       piece.air = day.verdict;
-  piece.care = care_for(piece.schedule, *world_.catalog);
+  tell_use(piece, p);
+  piece.care = care_for(piece, *world_.catalog);
   return piece;
+}
+
+// The owner's house is not the shop: where the label is slower than the film engine, the label counts.
+void Maker::tell_use(PlannedPiece& piece, std::size_t p) const {
+  Instant light = piece.finish, full = piece.finish;
+  bool coats = false, comes = true;
+  for (std::size_t t = 0; t < tasks_.size(); ++t) {
+    const DatedTask& d = dated_.tasks[t];
+    if (tasks_[t].piece != static_cast<int>(p) || d.use_p90_h <= 0) continue;
+    coats = true;
+    const catalog::Product* product = world_.catalog->product(tasks_[t].step.product);
+    const double use_h = std::max(d.use_p90_h, product ? product->label.use_h : 0);
+    if (!(d.stack_p90_h < kLongestUseH) || !(use_h < kLongestUseH)) {
+      comes = false;
+      continue;
+    }
+    const Instant end = input_.start + Minutes(d.end);
+    light = std::max(light, after(end, d.stack_p90_h));
+    full = std::max(full, after(end, use_h));
+  }
+  if (!coats || !comes) return;
+  piece.light_use = light;
+  piece.full_use = std::max(light, full);
 }
 
 // Open hours in whole days: the day the plan starts is told from its morning on, though nothing starts before `start`.

@@ -76,6 +76,9 @@ struct PlannedPiece {
   double bench_hours = 0;
   air::Verdict air;               // of the worst day
   std::vector<std::string> care;  // for the owner
+  // When things may stand on it, and when it is as hard as it gets: nine in ten, of the last of all its coats, in the
+  // air of the shop. The second is never before the label's time; nothing when the air does not let it come.
+  std::optional<Instant> light_use, full_use;
 };
 
 // What the bench has taught so far. Logs of factors on drying time: 0 is the label, 0.1 a tenth slower.

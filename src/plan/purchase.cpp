@@ -137,12 +137,14 @@ Results<Bought> buy(const job::Job& job, const std::vector<Task>& tasks, const c
   const job::Shop& shop = job.shop;
   for (std::size_t p = 0; p < job.pieces.size(); ++p) {
     bought.by_piece.push_back(materials::price(piece_materials[p], hours[p], shop.hourly_rate, shop.overhead_percent,
-                                               shop.profit_percent, shop.tax_percent));
+                                               shop.profit_percent, shop.tax_percent,
+                                               materials::sum_of(job::waste_fees(job.shop, job.pieces[p]))));
     const materials::Price& price = bought.by_piece.back();
     bought.total.materials += price.materials;
     bought.total.labour += price.labour;
     bought.total.overhead += price.overhead;
     bought.total.profit += price.profit;
+    bought.total.fees += price.fees;
     bought.total.tax += price.tax;
     bought.total.total += price.total;
     bought.total.hours += price.hours;

@@ -57,6 +57,7 @@ TEST(Schema, KeysAgreeWithTheReader) {
       {"hours", "hours = { ", "hours = { " + stray + ", "},
       {"exception", "[[shop.person.exception]]\n", "[[shop.person.exception]]\n" + stray + "\n"},
       {"shelf", "[[shelf]]\n", "[[shelf]]\n" + stray + "\n"},
+      {"waste_fee", "[[shelf]]\n", "[[shop.waste_fee]]\n" + stray + "\n\n[[shelf]]\n"},
       {"piece", "[[piece]]\n", "[[piece]]\n" + stray + "\n"},
       {"part", "[[piece.part]]\n", "[[piece.part]]\n" + stray + "\n"},
       {"substrate", "substrate = { ", "substrate = { " + stray + ", "},
@@ -76,6 +77,8 @@ TEST(Schema, WordsAgreeWithTheReader) {
     return file.at("$defs").at(definition).at("properties").at(key).at("enum").get<std::vector<std::string>>();
   };
   EXPECT_EQ(words("part", "kind"), piece::part_kind_words());
+  EXPECT_EQ(words("shop", "numbers"), number_words());
+  EXPECT_EQ(words("shop", "dates"), date_words());
   EXPECT_EQ(words("part", "existing"), piece::existing_words());
   EXPECT_EQ(words("substrate", "material"), piece::material_words());
   EXPECT_EQ(words("zone", "form"), piece::zone_form_words());

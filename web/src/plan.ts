@@ -50,6 +50,7 @@ export interface Price {
   labour: string;
   overhead: string;
   profit: string;
+  fees?: string; // for waste, passed on
   tax: string;
   total: string;
   hours: number;

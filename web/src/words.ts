@@ -608,6 +608,7 @@ export const english = {
   'cost.labour': 'Labour, {hours} h',
   'cost.overhead': 'Overhead',
   'cost.profit': 'Profit',
+  'cost.fees': 'Waste fees',
   'cost.tax': 'Tax',
   'cost.total': 'Price',
 

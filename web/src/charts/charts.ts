@@ -69,12 +69,17 @@ export function gauges(air: Vapour): Gauge[] {
   return [gauge('breathe', air.mixture_share), gauge('flame', air.lel_share / FLAME_LIMIT)];
 }
 
-export const KINDS = ['materials', 'labour', 'overhead', 'profit', 'tax'] as const;
+// Waste fees stand in newer plans only, and only where there are any.
+export const KINDS = ['materials', 'labour', 'overhead', 'profit', 'fees', 'tax'] as const;
 export type Kind = (typeof KINDS)[number];
+
+export function amountOf(price: Price, kind: Kind): string {
+  return price[kind] ?? '0.00';
+}
 
 // What each kind takes of the price; the widths add up to 1. Empty where an amount is not a number, or below nothing.
 export function shares(price: Price): { kind: Kind; from: number; width: number }[] {
-  const amounts = KINDS.map((kind) => Number(price[kind] === '' ? NaN : price[kind]));
+  const amounts = KINDS.map((kind) => Number(amountOf(price, kind) === '' ? NaN : amountOf(price, kind)));
   const whole = amounts.reduce((sum, a) => sum + a, 0);
   if (!amounts.every((a) => a >= 0) || !(whole > 0)) return [];
   let from = 0;

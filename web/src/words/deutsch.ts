@@ -612,6 +612,7 @@ export const deutsch: Words = {
   'cost.labour': 'Arbeit, {hours} Std.',
   'cost.overhead': 'Gemeinkosten',
   'cost.profit': 'Gewinn',
+  'cost.fees': 'Entsorgung',
   'cost.tax': 'Steuer',
   'cost.total': 'Preis',
 

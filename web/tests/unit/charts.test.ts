@@ -69,6 +69,17 @@ describe('the price cut into its kinds', () => {
     expect(parts.reduce((sum, p) => sum + p.width, 0)).toBeCloseTo(1, 12);
     expect(parts[1]!.from).toBeCloseTo(parts[0]!.width, 12);
   });
+  it('has waste fees where the plan has them', () => {
+    const fees = (price: typeof plan.cost) => shares(price).find((part) => part.kind === 'fees')!.width;
+    const older = { ...plan.cost };
+    delete older.fees;
+    expect(fees(older)).toBe(0);
+    const total = ['materials', 'labour', 'overhead', 'profit', 'tax'].reduce(
+      (sum, kind) => sum + Number(plan.cost[kind as 'tax']),
+      0,
+    );
+    expect(fees({ ...plan.cost, fees: '6.50' })).toBeCloseTo(6.5 / (total + 6.5), 12);
+  });
   it('is not drawn from what is no amount', () => {
     expect(shares({ ...plan.cost, tax: '' })).toEqual([]);
     expect(shares({ ...plan.cost, profit: '-3.00' })).toEqual([]);
