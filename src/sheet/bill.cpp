@@ -1,0 +1,177 @@
+#include "sheet/bill.h"
+
+#include <algorithm>
+
+#include "sheet/leaves.h"
+#include "sheet/parts.h"
+#include "sheet/words.h"
+
+namespace tackcloth::sheet {
+namespace {
+
+constexpr double kMargin = 50;
+constexpr std::size_t kMostPages = 12;
+
+tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
+  return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
+}
+
+std::optional<Problem> sums_that_do_not_match(const Bill& bill) {
+  Money lines;
+  for (const Bill::Line& line : bill.lines) lines += line.amount;
+  if (lines == bill.net && bill.net + bill.tax == bill.total && bill.deposit + bill.balance == bill.total)
+    return std::nullopt;
+  return Problem{"",
+                 0,
+                 0,
+                 "the lines of this paper do not add up",
+                 "lines, tax and total that match",
+                 "make the paper again from the job"};
+}
+
+class Paperwork {
+ public:
+  Paperwork(const Bill& bill, const std::string& title, Paper paper, Instant made_at)
+      : bill_(bill),
+        title_(title),
+        leaves_(size_of(paper), kMargin, title + ": " + bill.piece, bill.shop.name, made_at) {}
+
+  std::vector<Block>& blocks() { return blocks_; }
+  void text(const std::string& words, bool bold = false, double size = kBody, int lines = 6) {
+    blocks_.push_back(paragraph(leaves_.canvas(), {{words, bold, kInk}}, leaves_.width(), lines, size));
+  }
+  void space(double height) { blocks_.push_back(gap(height)); }
+  void title(const std::string& words) { blocks_.push_back(heading(leaves_.canvas(), words, leaves_.width())); }
+  void amount(const std::string& what, Money amount, bool sum = false) {
+    blocks_.push_back(amount_row(leaves_.canvas(), what, priced(amount, bill_.forms), leaves_.width(), sum));
+  }
+  void to_fill_in(const std::string& label) {
+    blocks_.push_back(line_to_fill_in(leaves_.canvas(), label, leaves_.width() * 0.6));
+  }
+  void list(const std::string& words, const std::vector<std::string>& lines) {
+    if (lines.empty()) return;
+    title(words);
+    for (Block& block : bullets(leaves_.canvas(), lines, leaves_.width())) blocks_.push_back(std::move(block));
+  }
+  void party(const Party& party) {
+    if (party.name.empty())
+      to_fill_in("Name");
+    else
+      text(party.name, true);
+    for (const std::string& line : party.address) text(line);
+    if (party.address.empty()) to_fill_in("Address");
+    if (!party.tax_number.empty()) text("Tax number " + party.tax_number);
+  }
+  void head(const std::string& number) {
+    party(bill_.shop);
+    space(10);
+    text(title_ + (number.empty() ? "" : " " + number), true, 20, 2);
+    text("Date: " + date_words(bill_.date, bill_.forms));
+    space(6);
+    title("For");
+    party(bill_.owner);
+    space(6);
+    text(bill_.piece, true, 13, 2);
+  }
+  void sums() {
+    title("Amounts in " + bill_.forms.currency);
+    for (const Bill::Line& line : bill_.lines) amount(line.what, line.amount);
+    amount("Sum before tax", bill_.net, true);
+    amount("Tax, " + percent_words(bill_.tax_percent, bill_.forms), bill_.tax);
+    amount("Total", bill_.total, true);
+  }
+  Result<std::string> finish(const std::string& foot) { return leaves_.finish(blocks_, foot, kMostPages); }
+
+ private:
+  const Bill& bill_;
+  std::string title_;
+  Leaves leaves_;
+  std::vector<Block> blocks_;
+};
+
+std::string foot_of(const Bill& bill, const std::string& title) {
+  return title + ", " + bill.piece + (bill.shop.name.empty() ? "" : ", " + bill.shop.name);
+}
+
+}  // namespace
+
+Bill bill_of(const job::Job& job, const job::PieceOrder& order, const plan::Plan& plan, const plan::PlannedPiece& piece,
+             const materials::Offer& offer, Instant date) {
+  Bill bill;
+  bill.shop = {job.shop.name, job.shop.address, job.shop.tax_number};
+  bill.owner = {piece.owner, order.owner_address, ""};
+  bill.piece = piece.name.empty() ? piece.id : piece.name;
+  bill.forms = forms_of(job.shop);
+  bill.date = date;
+  const Money fees = materials::sum_of(offer.waste_fees);
+  const Money work = offer.net - offer.materials - fees;
+  const std::string hours = ", " + units::format_hours(offer.minutes / 60.0);
+  if (work.minor < 0) {
+    bill.lines.push_back({"Work" + hours + ", materials included", offer.net - fees});
+  } else {
+    bill.lines.push_back({"Work" + hours, work});
+    bill.lines.push_back({"Materials", offer.materials});
+  }
+  for (const materials::Fee& fee : offer.waste_fees) bill.lines.push_back({"Waste: " + fee.what, fee.amount});
+  bill.net = offer.net;
+  bill.tax = offer.tax;
+  bill.total = offer.total;
+  bill.tax_percent = job.shop.tax_percent;
+  bill.deposit = offer.deposit;
+  bill.balance = offer.balance;
+  bill.work = work_words(piece);
+  bill.cautions = owner_cautions(plan, piece, bill.forms);
+  bill.not_included = job.shop.not_included;
+  for (const piece::Part& part : order.piece.parts)
+    if (part.has_wiring) {
+      bill.not_included.emplace_back("Anything electrical: it is left to a qualified person.");
+      break;
+    }
+  bill.not_included.emplace_back(
+      "Work that is not listed above; what comes to light under the old finish is told before it is done.");
+  return bill;
+}
+
+Result<std::string> quote_pdf(const Bill& bill, Paper paper, Instant made_at) {
+  if (auto problem = sums_that_do_not_match(bill)) return tl::unexpected(*problem);
+  Paperwork work(bill, "Quote", paper, made_at);
+  work.head("");
+  work.list("What is done", bill.work);
+  work.sums();
+  if (bill.deposit.minor > 0) {
+    work.amount("Deposit before work starts", bill.deposit);
+    work.amount("Balance at hand-over", bill.balance, true);
+  }
+  work.space(8);
+  if (bill.valid_until)
+    work.text("Valid until " + date_words(*bill.valid_until, bill.forms) + ".", true);
+  else
+    work.to_fill_in("Valid until");
+  work.list("Not included", bill.not_included);
+  work.list("To know", bill.cautions);
+  work.space(14);
+  work.to_fill_in("Agreed, date and name");
+  return work.finish(foot_of(bill, "Quote"));
+}
+
+Result<std::string> invoice_pdf(const Bill& bill, Paper paper, Instant made_at) {
+  if (auto problem = sums_that_do_not_match(bill)) return tl::unexpected(*problem);
+  if (bill.number.empty())
+    return wrong("an invoice needs a number", "a number of its own for each invoice", "give --invoice NUMBER");
+  if (bill.paid && bill.paid->minor < 0)
+    return wrong("what was paid is " + to_text(*bill.paid), "money from 0 on", "check the figure");
+  Paperwork work(bill, "Invoice", paper, made_at);
+  work.head(bill.number);
+  work.list("What was done", bill.work);
+  work.sums();
+  const Money paid = bill.paid.value_or(Money{});
+  if (paid.minor > 0) work.amount("Paid already", Money{} - paid);
+  if (paid > bill.total)
+    work.amount("To be paid back", paid - bill.total, true);
+  else
+    work.amount("To pay", bill.total - paid, true);
+  work.list("To know", bill.cautions);
+  return work.finish(foot_of(bill, "Invoice " + bill.number));
+}
+
+}  // namespace tackcloth::sheet
