@@ -1,4 +1,4 @@
-// buy: what to get for a job, once. quote: what each piece costs its owner, and why.
+// buy: what to get for a job, once.
 #include <cstdio>
 #include <iostream>
 #include <memory>
@@ -7,6 +7,7 @@
 #include "cli/clock.h"
 #include "cli/command.h"
 #include "cli/plan_job.h"
+#include "materials/sellers.h"
 #include "sheet/sheet.h"
 #include "units/quantity.h"
 
@@ -16,7 +17,7 @@ namespace {
 using nlohmann::ordered_json;
 
 struct BuyCommand {
-  std::string job, csv;
+  std::string job, csv, sellers;
   PlanArgs args;
   bool json = false;
 };
@@ -45,12 +46,57 @@ void print_purchase(const materials::Purchase& purchase, units::System system) {
   if (!purchase.note.empty()) std::cout << "    " << purchase.note << "\n";
 }
 
+void print_baskets(const materials::Baskets& chosen, const plan::Plan& plan) {
+  for (const materials::Basket& basket : chosen.baskets) {
+    std::cout << basket.name << "\n";
+    for (const auto& line : basket.lines)
+      std::cout << "    " << line.count << " x " << amount(line.pack, line.unit, plan.system) << " " << line.name
+                << " at " << to_text(line.each) << " = " << to_text(line.total) << "\n";
+    std::cout << "    delivery " << to_text(basket.delivery) << ", in all " << to_text(basket.total) << "\n";
+  }
+  for (const std::string& note : chosen.notes) std::cout << note << "\n";
+  std::cout << "To buy over all sellers, delivery included: " << to_text(chosen.total) << " " << plan.currency
+            << (chosen.optimal ? "" : " (enough, but not proven to be the cheapest)") << "\n";
+}
+
+ordered_json json_of(const materials::Baskets& chosen) {
+  ordered_json baskets = ordered_json::array();
+  for (const materials::Basket& basket : chosen.baskets) {
+    ordered_json lines = ordered_json::array();
+    for (const auto& line : basket.lines)
+      lines.push_back({{"product", line.product},
+                       {"name", line.name},
+                       {"unit", line.unit},
+                       {"pack", line.pack},
+                       {"count", line.count},
+                       {"each", to_text(line.each)},
+                       {"total", to_text(line.total)}});
+    baskets.push_back({{"seller", basket.seller},
+                       {"name", basket.name},
+                       {"lines", lines},
+                       {"goods", to_text(basket.goods)},
+                       {"delivery", to_text(basket.delivery)},
+                       {"total", to_text(basket.total)}});
+  }
+  return {{"baskets", baskets}, {"total", to_text(chosen.total)}, {"optimal", chosen.optimal}, {"notes", chosen.notes}};
+}
+
 void run_buy(BuyCommand& command, Context& context) {
   command.args.asked_at = to_iso(wall_clock());
-  const auto plan = plan_job(command.job, command.args, context);
-  if (!plan) {
-    context.exit_code = report(plan.error());
+  const auto planned = planned_job(command.job, command.args, context);
+  if (!planned) {
+    context.exit_code = report(planned.error());
     return;
+  }
+  const plan::Plan* plan = &planned->plan;
+  std::optional<materials::Baskets> baskets;
+  if (!command.sellers.empty()) {
+    const auto sellers = materials::read_sellers(command.sellers, planned->loaded->catalog);
+    if (!sellers) {
+      context.exit_code = report(sellers.error());
+      return;
+    }
+    baskets = materials::choose_sellers(plan->purchases, *sellers, planned->loaded->catalog);
   }
   if (!command.csv.empty()) {
     if (const auto written = sheet::write_file(command.csv, sheet::shopping_csv(*plan)); !written) {
@@ -63,54 +109,17 @@ void run_buy(BuyCommand& command, Context& context) {
   for (const materials::Purchase& purchase : plan->purchases) total += purchase.total;
   if (command.json) {
     const auto whole = ordered_json::parse(plan::to_json(*plan));
-    std::cout << ordered_json{{"purchases", whole.at("purchases")},
-                              {"total", to_text(total)},
-                              {"currency", plan->currency}}
-                     .dump(2)
-              << "\n";
+    ordered_json out{{"purchases", whole.at("purchases")}, {"total", to_text(total)}, {"currency", plan->currency}};
+    if (baskets) out["sellers"] = json_of(*baskets);
+    std::cout << out.dump(2) << "\n";
+    return;
+  }
+  if (baskets) {
+    print_baskets(*baskets, *plan);
     return;
   }
   for (const materials::Purchase& purchase : plan->purchases) print_purchase(purchase, plan->system);
   std::cout << "To buy, enough in nine jobs of ten: " << to_text(total) << " " << plan->currency << "\n";
-}
-
-void print_price(const std::string& title, const materials::Price& price, const std::string& currency) {
-  char text[320];
-  std::snprintf(
-      text, sizeof text,
-      "%s\n    materials %12s\n    labour    %12s  (%s)\n    overhead  %12s\n    profit    %12s\n    tax       %12s\n"
-      "    total     %12s %s\n",
-      title.substr(0, 80).c_str(), to_text(price.materials).c_str(), to_text(price.labour).c_str(),
-      units::format_hours(price.hours).c_str(), to_text(price.overhead).c_str(), to_text(price.profit).c_str(),
-      to_text(price.tax).c_str(), to_text(price.total).c_str(), currency.c_str());
-  std::cout << text;
-}
-
-void run_quote(BuyCommand& command, Context& context) {
-  command.args.asked_at = to_iso(wall_clock());
-  const auto plan = plan_job(command.job, command.args, context);
-  if (!plan) {
-    context.exit_code = report(plan.error());
-    return;
-  }
-  // A quote for work that must not be done as it stands is still shown, with the exit code that says so.
-  context.exit_code = plan->must_not() ? must_not : fine;
-  if (command.json) {
-    const auto whole = ordered_json::parse(plan::to_json(*plan));
-    ordered_json pieces = ordered_json::array();
-    for (const auto& piece : whole.at("pieces"))
-      pieces.push_back({{"id", piece.at("id")},
-                        {"name", piece.at("name")},
-                        {"owner", piece.at("owner")},
-                        {"price", piece.at("price")}});
-    std::cout << ordered_json{{"pieces", pieces}, {"cost", whole.at("cost")}, {"currency", plan->currency}}.dump(2)
-              << "\n";
-    return;
-  }
-  for (const plan::PlannedPiece& piece : plan->pieces)
-    print_price(piece.name + (piece.owner.empty() ? "" : ", for " + piece.owner), piece.price, plan->currency);
-  if (plan->pieces.size() > 1) print_price("All pieces", plan->cost, plan->currency);
-  if (plan->must_not()) std::cout << "Something in this plan must not be done as it stands: see `tackcloth check`.\n";
 }
 
 }  // namespace
@@ -120,16 +129,10 @@ void add_buy(CLI::App& app, Context& context) {
   CLI::App* sub = app.add_subcommand("buy", "What to get for a job: packs at least cost, after what is on the shelf");
   sub->add_option("job", buy->job, "the job file (TOML)")->required();
   sub->add_option("--csv", buy->csv, "also write the shopping list to this file");
+  sub->add_option("--sellers", buy->sellers, "price list of several sellers (TOML): where to buy what, with delivery");
   sub->add_flag("--json", buy->json, "one JSON object instead of text");
   add_plan_options(*sub, buy->args);
   sub->callback([buy, &context] { run_buy(*buy, context); });
-
-  auto quote = std::make_shared<BuyCommand>();
-  CLI::App* second = app.add_subcommand("quote", "Price of each piece: materials, labour, overhead, profit, tax");
-  second->add_option("job", quote->job, "the job file (TOML)")->required();
-  second->add_flag("--json", quote->json, "one JSON object instead of text");
-  add_plan_options(*second, quote->args);
-  second->callback([quote, &context] { run_quote(*quote, context); });
 }
 
 }  // namespace tackcloth::cli

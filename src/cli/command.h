@@ -23,17 +23,20 @@ void add_plan(CLI::App& app, Context& context);  // plan, check
 void add_climate(CLI::App& app, Context& context);
 void add_dry(CLI::App& app, Context& context);
 void add_air(CLI::App& app, Context& context);
-void add_buy(CLI::App& app, Context& context);  // buy, quote
+void add_buy(CLI::App& app, Context& context);
+void add_quote(CLI::App& app, Context& context);   // price, quote and invoice of a piece
+void add_papers(CLI::App& app, Context& context);  // everything printed for a piece
+void add_worth(CLI::App& app, Context& context);   // before a piece is taken on
 void add_color(CLI::App& app, Context& context);
 void add_tint(CLI::App& app, Context& context);
 void add_log(CLI::App& app, Context& context);  // log
 void add_sooner(CLI::App& app, Context& context);
-void add_boards(CLI::App& app, Context& context);  // looks side by side
+void add_boards(CLI::App& app, Context& context);    // looks side by side
 void add_template(CLI::App& app, Context& context);  // the full-size template of a zone
 void add_arc(CLI::App& app, Context& context);       // an arc from what can be measured
 void add_serve(CLI::App& app, Context& context);
 void add_recolor(CLI::App& app, Context& context);
-void add_photo(CLI::App& app, Context& context);  // mask, flatten, balance
+void add_photo(CLI::App& app, Context& context);    // mask, flatten, balance
 void add_sources(CLI::App& app, Context& context);  // writes docs/sources.md
 
 }  // namespace tackcloth::cli

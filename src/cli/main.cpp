@@ -41,6 +41,9 @@ int main(int argc, char** argv) {
   add_dry(app, context);
   add_air(app, context);
   add_buy(app, context);
+  add_quote(app, context);
+  add_papers(app, context);
+  add_worth(app, context);
   add_color(app, context);
   add_tint(app, context);
   add_log(app, context);

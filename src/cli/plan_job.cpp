@@ -92,12 +92,45 @@ Results<Helped> helped(const job::Job& job, const std::string& job_path, const P
 
 }  // namespace
 
-Results<plan::Plan> plan_job(const std::string& job_path, const PlanArgs& args, const Context& context) {
+Results<Planned> planned_job(const std::string& job_path, const PlanArgs& args, const Context& context) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
   auto job = job::read_job(job_path, (*loaded)->catalog);
   if (!job) return tl::unexpected(job.error());
-  return plan_read(*job, job_path, args, {}, **loaded);
+  auto plan = plan_read(*job, job_path, args, {}, **loaded);
+  if (!plan) return tl::unexpected(plan.error());
+  return Planned{std::move(*loaded), std::move(*job), std::move(*plan)};
+}
+
+Results<ShopAsked> shop_asked(const std::string& job_path, const PlanArgs& args, const Context& context) {
+  auto loaded = load(context);
+  if (!loaded) return tl::unexpected(loaded.error());
+  auto job = job::read_job(job_path, (*loaded)->catalog);
+  if (!job) return tl::unexpected(job.error());
+  auto asked = asked_of(*job, job_path, args, {}, **loaded);
+  if (!asked) return tl::unexpected(asked.error());
+  if (!asked->options.start) asked->options.start = job->start;
+  return ShopAsked{std::move(*loaded), std::move(*job), std::move(asked->world), std::move(asked->options)};
+}
+
+Result<std::vector<std::size_t>> pieces_asked(const Planned& planned, const std::string& id) {
+  std::vector<std::size_t> asked;
+  std::string known;
+  for (std::size_t p = 0; p < planned.plan.pieces.size(); ++p) {
+    const std::string& one = planned.plan.pieces[p].id;
+    if (id.empty() || one == id) asked.push_back(p);
+    known += (known.empty() ? "" : ", ") + one;
+  }
+  if (asked.empty())
+    return tl::unexpected(Problem{planned.job.file, 0, 0, "there is no piece '" + id.substr(0, 60) + "' in this job",
+                                  "one of: " + known, "take the id from the job file"});
+  return asked;
+}
+
+Results<plan::Plan> plan_job(const std::string& job_path, const PlanArgs& args, const Context& context) {
+  auto planned = planned_job(job_path, args, context);
+  if (!planned) return tl::unexpected(planned.error());
+  return std::move(planned->plan);
 }
 
 Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, const PlanArgs& args,

@@ -35,6 +35,25 @@ struct Loaded {
 };
 Results<std::unique_ptr<Loaded>> load(const Context& context);
 
+// The plan with what it was made from.
+struct Planned {
+  std::unique_ptr<Loaded> loaded;
+  job::Job job;
+  plan::Plan plan;
+};
+Results<Planned> planned_job(const std::string& job_path, const PlanArgs& args, const Context& context);
+// Its pieces, or the one with this id; a Problem when there is none.
+Result<std::vector<std::size_t>> pieces_asked(const Planned& planned, const std::string& id);
+
+// The shop of a job file with all that plans are made from, for a piece that is not in it.
+struct ShopAsked {
+  std::unique_ptr<Loaded> loaded;
+  job::Job job;
+  plan::World world;
+  plan::Options options;
+};
+Results<ShopAsked> shop_asked(const std::string& job_path, const PlanArgs& args, const Context& context);
+
 Results<plan::Plan> plan_job(const std::string& job_path, const PlanArgs& args, const Context& context);
 // `name` is the path the text came from: the weather file is looked for beside it.
 Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, const PlanArgs& args,
