@@ -80,8 +80,8 @@ struct Photo {
   std::vector<double> corners;       // x, y four times
   std::string color_now;             // of the surface as it is, measured; empty: judged from the picture
   std::string sheen_now;             // "matt", "satin", "gloss"; empty: not said
-  std::string lies_in_it;            // "grey_card" or "chart" beside the piece, to put the light right by; empty: neither
-  std::vector<double> card_at;       // x, y of a place on that card, in pixels; empty: looked for
+  std::string lies_in_it;       // "grey_card" or "chart" beside the piece, to put the light right by; empty: neither
+  std::vector<double> card_at;  // x, y of a place on that card, in pixels; empty: looked for
   int line = 0, column = 0;
 };
 
