@@ -10,7 +10,6 @@
 #include "cli/offer_of.h"
 #include "cli/plan_job.h"
 #include "sheet/bill.h"
-#include "units/quantity.h"
 
 namespace tackcloth::cli {
 namespace {
@@ -70,7 +69,7 @@ void print_offer(const plan::PlannedPiece& piece, const materials::Offer& offer,
   };
   std::cout << piece.name << (piece.owner.empty() ? "" : ", for " + piece.owner) << "\n";
   line("materials", offer.materials);
-  line("labour", offer.work, "  (" + units::format_hours(offer.minutes / 60.0) + ")");
+  line("labour", offer.work, "  (" + sheet::hours_words(offer.minutes) + ")");
   line("overhead", offer.overhead);
   if (offer.from == materials::Ask::From::cost) line("profit", offer.profit);
   for (const materials::Fee& fee : offer.waste_fees) line("waste: " + fee.what, fee.amount);

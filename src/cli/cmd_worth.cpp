@@ -115,7 +115,7 @@ void print(const plan::Worth& worth, const std::string& currency, Money rate) {
   };
   number_row("Bench hours", worth.hours, "h");
   number_row("Days, free hours as now", worth.days, "days");
-  money_row("Materials", worth.materials);
+  money_row("Materials, bought for 90 %", worth.materials);
   money_row("Nothing is left at", worth.break_even);
   money_row("Price from cost", worth.from_cost);
   if (worth.per_hour) {

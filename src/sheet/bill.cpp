@@ -105,7 +105,7 @@ Bill bill_of(const job::Job& job, const job::PieceOrder& order, const plan::Plan
   bill.date = date;
   const Money fees = materials::sum_of(offer.waste_fees);
   const Money work = offer.net - offer.materials - fees;
-  const std::string hours = ", " + units::format_hours(offer.minutes / 60.0);
+  const std::string hours = ", " + hours_words(offer.minutes);
   if (work.minor < 0) {
     bill.lines.push_back({"Work" + hours + ", materials included", offer.net - fees});
   } else {

@@ -12,6 +12,12 @@ constexpr double kMargin = 28;
 
 std::string title_of(const plan::PlannedPiece& piece) { return piece.name.empty() ? piece.id : piece.name; }
 
+// "case/top" as the job file names it, for a reader without the file.
+std::string in_words(std::string zone) {
+  std::replace(zone.begin(), zone.end(), '/', ' ');
+  return zone;
+}
+
 // "Satin wiping varnish, 3 coats, on top, apron"
 std::vector<std::string> finish_words(const plan::PlannedPiece& piece) {
   std::vector<std::string> lines;
@@ -19,7 +25,7 @@ std::vector<std::string> finish_words(const plan::PlannedPiece& piece) {
     if (!coats.finish) continue;
     std::string line = coats.product_name + (coats.coats > 1 ? ", " + std::to_string(coats.coats) + " coats" : "");
     for (std::size_t i = 0; i < coats.zones.size(); ++i)
-      if (!coats.zones[i].empty()) line += (i == 0 ? ", on " : ", ") + coats.zones[i];
+      if (!coats.zones[i].empty()) line += (i == 0 ? ", on " : ", ") + in_words(coats.zones[i]);
     lines.push_back(std::move(line));
   }
   const bool cloth = std::any_of(piece.schedule.begin(), piece.schedule.end(), [](const plan::PlannedStep& step) {

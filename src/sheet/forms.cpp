@@ -66,4 +66,10 @@ std::string date_words(Instant instant, const Forms& forms) {
   return day + " " + month + " " + year;
 }
 
+std::string hours_words(int minutes) {
+  const std::string rest = std::to_string(minutes % 60) + " min";
+  if (minutes < 60) return rest;
+  return std::to_string(minutes / 60) + " h" + (minutes % 60 != 0 ? " " + rest : "");
+}
+
 }  // namespace tackcloth::sheet

@@ -21,4 +21,6 @@ std::string priced(Money amount, const Forms& forms);           // "1 234.50 EUR
 std::string percent_words(double percent, const Forms& forms);  // "7.25 %"
 std::string date_words(Instant instant, const Forms& forms);    // "4 March 2027", "March 4, 2027", "2027-03-04"
 
+std::string hours_words(int minutes);  // "10 h 46 min": to the minute, as it is charged
+
 }  // namespace tackcloth::sheet

@@ -15,8 +15,8 @@ namespace tackcloth::sheet {
 Result<std::string> care_card_pdf(const plan::Plan& plan, const plan::PlannedPiece& piece, const Forms& forms,
                                   Paper paper, Instant made_at);
 
-// One page: what must not be done, each product of the job with its dangers, rags, ventilation and re-entry. Dangers
-// are never left out; where all of it does not fit, the words that are kept say how much is missing.
+// One page: what must not be done, each product of the piece with its dangers, rags, ventilation and re-entry. Where
+// all of it does not fit, lines are cut, then products of lesser danger left out, and the sheet says so.
 Result<std::string> safety_sheet_pdf(const plan::Plan& plan, const plan::PlannedPiece& piece,
                                      const catalog::Catalog& catalog, Paper paper, Instant made_at);
 

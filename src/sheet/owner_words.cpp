@@ -26,7 +26,6 @@ const char* plain_words(StepKind kind) {
     case StepKind::scrape_glue:
       return "Old glue taken off";
     case StepKind::strip:
-    case StepKind::neutralize:
       return "Old finish taken off";
     case StepKind::sand:
       return "Sanding";
@@ -63,6 +62,7 @@ const char* plain_words(StepKind kind) {
     case StepKind::metal_coat:
       return "Coating of the metal";
     case StepKind::take_in:
+    case StepKind::neutralize:
     case StepKind::dry_out:
     case StepKind::dust_off:
     case StepKind::mask:
@@ -131,7 +131,8 @@ std::vector<std::string> work_words(const plan::PlannedPiece& piece) {
     const char* words = plain_words(step.kind);
     if (words == nullptr) continue;
     std::string line = words;
-    if (is_coat(step))
+    const bool cloth = step.kind == StepKind::fabric_dry_fit || step.kind == StepKind::fabric_glue;
+    if (is_coat(step) && !cloth)
       for (const Coats& one : coats)
         if (one.kind == step.kind && one.product == step.product)
           line += ": " + one.product_name + (one.coats > 1 ? ", " + std::to_string(one.coats) + " coats" : "");

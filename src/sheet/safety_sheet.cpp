@@ -11,13 +11,17 @@ namespace tackcloth::sheet {
 namespace {
 
 constexpr double kMargin = 36;
+constexpr int kMostLines = 5;  // of one product, when there is room
 
 // Products of the piece in the order they come up.
 std::vector<const catalog::Product*> products_of(const plan::PlannedPiece& piece, const catalog::Catalog& catalog) {
   std::vector<const catalog::Product*> products;
   for (const plan::PlannedStep& step : piece.schedule) {
     const catalog::Product* product = catalog.product(step.product);
-    if (product && std::find(products.begin(), products.end(), product) == products.end()) products.push_back(product);
+    if (!product || std::find(products.begin(), products.end(), product) != products.end()) continue;
+    // Tape and cloth with nothing to say take the room of a can that has.
+    if (product->kind == catalog::Kind::consumable && product->hazards.empty() && !product->self_heating) continue;
+    products.push_back(product);
   }
   // What can hurt most comes first: fire by itself, then what burns at the lowest temperature.
   std::stable_sort(products.begin(), products.end(), [](const catalog::Product* a, const catalog::Product* b) {
@@ -86,6 +90,9 @@ Result<std::string> safety_sheet_pdf(const plan::Plan& plan, const plan::Planned
           {{std::to_string(products.size() - shown) + " more products with lesser dangers, see the app and the cans.",
             true, kInk}},
           width));
+    if (most_lines < kMostLines)
+      blocks.push_back(paragraph(
+          canvas, {{"A line that ends in … is cut: the rest stands in the app and on the can.", true, kInk}}, width));
     blocks.push_back(heading(canvas, "Always", width));
     for (Block& block :
          bullets(canvas,
@@ -97,7 +104,7 @@ Result<std::string> safety_sheet_pdf(const plan::Plan& plan, const plan::Planned
       blocks.push_back(std::move(block));
     return blocks;
   };
-  for (const int most_lines : {4, 3, 2}) {
+  for (const int most_lines : {kMostLines, 3, 2}) {
     const std::vector<Block> blocks = with(products.size(), most_lines);
     if (leaves.fits_one(blocks)) return leaves.finish(blocks, "Local codes and licensed practice decide.", 1);
   }

@@ -167,6 +167,13 @@ TEST_F(BillPaper, LongTextsRunOn) {
   EXPECT_TRUE(says("page 2 of"));
 }
 
+TEST(OwnerForms, HoursToTheMinute) {
+  EXPECT_EQ(hours_words(0), "0 min");
+  EXPECT_EQ(hours_words(59), "59 min");
+  EXPECT_EQ(hours_words(600), "10 h");
+  EXPECT_EQ(hours_words(646), "10 h 46 min");
+}
+
 TEST(OwnerForms, AsTheShopWrites) {
   const auto money = [](std::int64_t minor, job::Numbers numbers) {
     return money_words({minor}, {numbers, job::Dates::day_first, "EUR"});
