@@ -232,13 +232,19 @@ Candidate Moves::scatter(Random& random) const {
 }
 
 // One activity and everything it waits for moves to the front of its time.
-void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Random& random) const {
+void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Random& random,
+                         const std::vector<Wanted>& wanted) const {
   const Model& m = *p_.model;
   std::vector<int> late;
-  for (const Promise& q : m.promises) {
-    const Activity& a = m.activities[at(q.activity)];
-    const Tick end = parent.start[at(q.activity)] + a.duration;
-    if (end + a.tail(end) > q.due) late.push_back(q.activity);
+  const auto ask = [&](int i, Tick due) {
+    const Activity& a = m.activities[at(i)];
+    const Tick end = parent.start[at(i)] + a.duration;
+    if (end + a.tail(end) > due) late.push_back(i);
+  };
+  if (wanted.empty()) {
+    for (const Promise& q : m.promises) ask(q.activity, q.due);
+  } else if (random.below(3) != 0) {
+    for (const Wanted& w : wanted) ask(w.activity, w.due);
   }
   int target = static_cast<int>(random.below(at(p_.size)));
   if (!late.empty() && random.below(4) != 0) {
@@ -254,6 +260,10 @@ void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Rand
   }
   // Small steps and large ones alike (log-uniform): most of a good plan should stay.
   const double shift = std::exp2(-10 * random.unit()) * (static_cast<double>(parent.start[at(target)]) + 1);
+  // Sometimes only the last part of what leads there: what comes before is early enough.
+  const Tick since = wanted.empty() || random.below(2) == 0
+                         ? 0
+                         : static_cast<Tick>(random.unit() * static_cast<double>(parent.start[at(target)]));
   std::vector<int> stack{target};
   std::vector<char> seen(at(p_.size), 0);
   while (!stack.empty()) {
@@ -262,7 +272,9 @@ void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Rand
     if (seen[at(i)]) continue;
     seen[at(i)] = 1;
     key[at(i)] -= shift;
-    for (const int b : before_[at(i)]) stack.push_back(b);
+    for (const int b : before_[at(i)]) {
+      if (parent.start[at(b)] >= since) stack.push_back(b);
+    }
   }
 }
 
@@ -310,14 +322,15 @@ bool Moves::glue(Candidate& child, const Candidate& parent, Random& random) cons
   return true;
 }
 
-Candidate Moves::vary(const Candidate& parent, Random& random) const {
+Candidate Moves::vary(const Candidate& parent, Random& random, const std::vector<Wanted>& wanted) const {
   Candidate child;
   child.not_before = parent.not_before;
   std::vector<double> key(parent.start.begin(), parent.start.end());
   Tick last = 1;
   for (const Tick s : parent.start) last = std::max(last, s);
   const double span = static_cast<double>(last);
-  switch (random.below(8)) {
+  // Towards wanted ends neither single moments nor visits matter.
+  switch (random.below(wanted.empty() ? 8 : 6)) {
     case 0:
     case 1: {  // reorder what lies in one stretch of time
       const double width = span * 0.35 * std::exp2(-6 * random.unit()), from = random.unit() * span - width / 2;
@@ -329,7 +342,7 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
     case 2:
     case 3:
       for (std::size_t times = 1 + random.below(together_.empty() ? 1 : 3); times > 0; --times) {
-        pull_forward(key, parent, random);
+        pull_forward(key, parent, random, wanted);
       }
       break;
     case 4: {  // jitter everything, or another pace
@@ -376,7 +389,7 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
       hold(child, parent, random);
       break;
     default:
-      if (!glue(child, parent, random)) pull_forward(key, parent, random);
+      if (!glue(child, parent, random)) pull_forward(key, parent, random, wanted);
   }
   child.list = by_key(key);
   return child;
