@@ -112,7 +112,12 @@ class Search {
     const Solution& s = r.solution;
     std::vector<double> key(s.start.size());
     for (std::size_t i = 0; i < key.size(); ++i) key[i] = -static_cast<double>(s.start[i] + s.duration[i]);
-    const std::vector<Tick> from(key.size(), std::max<Tick>(0, mirror_->horizon - s.cost.finish));
+    std::vector<Tick> from(key.size(), std::max<Tick>(0, mirror_->horizon - s.cost.finish));
+    for (const Promise& q : p_.model->promises) {
+      const auto i = static_cast<std::size_t>(q.activity);
+      const Tick due = std::max(q.due, s.start[i] + s.duration[i] + p_.least_tail[i]);
+      from[i] = std::max(from[i], mirror_->horizon - due + p_.least_tail[i]);
+    }
     ++r.passes;
     if (!back.build(mirrored_moves_->by_key(key), from, o_.cancel)) return;
     for (std::size_t i = 0; i < key.size(); ++i) {
