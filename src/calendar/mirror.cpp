@@ -33,6 +33,10 @@ std::unique_ptr<Mirror> mirror_of(const Problem& p, Tick finish_bound) {
       const Tick from = std::max<Tick>(0, horizon - w->to), to = horizon - w->from;
       if (to > from) reversed.windows.push_back({from, to});
     }
+    // Beyond the beginning of time the windows come back as they went, so that an order that does not fit is still one.
+    for (const Window& w : r.windows) {
+      if (w.to < kForever / 4) reversed.windows.push_back({horizon + std::max<Tick>(0, w.from), horizon + w.to});
+    }
     if (!r.windows.empty() && reversed.windows.empty()) return nullptr;
     x.resources.push_back(std::move(reversed));
   }
@@ -46,6 +50,10 @@ std::unique_ptr<Mirror> mirror_of(const Problem& p, Tick finish_bound) {
       b.pool_demands = a.pool_demands;
     }
     x.activities.push_back(std::move(b));
+  }
+  for (const Promise& q : m.promises) {
+    Activity& a = x.activities[static_cast<std::size_t>(q.activity)];
+    a.release = std::max(a.release, horizon - q.due + p.least_tail[static_cast<std::size_t>(q.activity)]);
   }
   for (std::size_t k = 0; k < m.precedences.size(); ++k) {
     if (p.cancelled()) return nullptr;

@@ -82,7 +82,7 @@ std::vector<double> Moves::slack_with(double finish) const {
 // the most urgent of what can be ready then gets its share (Jackson's rule with heads). `ahead` and `behind`: how many
 // ticks of the calendar a tick of work is taken to last on the way there, and to a due date. Empty when there is no
 // such work.
-std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead, double behind) const {
+std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead, double behind, Tick begin) const {
   const Model& m = *p_.model;
   if (together_.empty()) return {};
   std::map<std::pair<int, int>, std::vector<int>> teams;
@@ -98,7 +98,9 @@ std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead,
     }
   }
   for (auto& [team, work] : teams) {
-    const auto head = [&](int i) { return static_cast<double>(p_.earliest[at(i)]) + ahead * before[at(i)]; };
+    const auto head = [&](int i) {
+      return static_cast<double>(std::max(begin, p_.earliest[at(i)])) + ahead * before[at(i)];
+    };
     std::stable_sort(work.begin(), work.end(), [&](int a, int b) { return head(a) < head(b); });
     std::vector<std::pair<Tick, int>> changes;
     for (const int r : m.pools[at(team.first)].members) {
@@ -110,7 +112,7 @@ std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead,
     }
     std::sort(changes.begin(), changes.end());
     int there = 0;
-    Tick used = 0;
+    Tick used = begin;
     std::size_t next = 0;
     using Urgent = std::pair<double, int>;
     std::priority_queue<Urgent, std::vector<Urgent>, std::greater<>> ready;
@@ -142,6 +144,14 @@ std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead,
     }
   }
   return key;
+}
+
+std::vector<int> Moves::pace_from(Tick begin, double ahead, double behind) const {
+  std::vector<double> key = paced(slack_start_, ahead, behind, begin);
+  for (std::size_t i = 0; i < key.size(); ++i) {
+    if (key[i] >= kFar) key[i] = kFar / 2 - static_cast<double>(p_.tail[i]);
+  }
+  return by_key(key);
 }
 
 // Mean of (start / finish)^12 over the work that needs two or more, else over all: the later half hardly counts below
@@ -202,14 +212,14 @@ std::vector<Candidate> Moves::first() const {
       const std::vector<double> slack = slack_with(later * static_cast<double>(finish_));
       add([&](int i) { return slack[at(i)]; });
       for (const double behind : {1.0, 10.0}) {
-        const std::vector<double> pace = paced(slack, 0.0, behind);
+        const std::vector<double> pace = paced(slack, 0.0, behind, 0);
         if (!pace.empty()) add([&](int i) { return pace[at(i)]; });
       }
     }
   }
   for (const double ahead : {0.0, 10.0, 160.0}) {
     for (const double behind : {10.0, 40.0}) {
-      const std::vector<double> pace = paced(slack_start_, ahead, behind);
+      const std::vector<double> pace = paced(slack_start_, ahead, behind, 0);
       if (!pace.empty()) add([&](int i) { return pace[at(i)] >= kFar ? kFar / 2 + tail(i) : pace[at(i)]; });
     }
   }
@@ -232,13 +242,19 @@ Candidate Moves::scatter(Random& random) const {
 }
 
 // One activity and everything it waits for moves to the front of its time.
-void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Random& random) const {
+void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Random& random,
+                         const std::vector<Wanted>& wanted) const {
   const Model& m = *p_.model;
   std::vector<int> late;
-  for (const Promise& q : m.promises) {
-    const Activity& a = m.activities[at(q.activity)];
-    const Tick end = parent.start[at(q.activity)] + a.duration;
-    if (end + a.tail(end) > q.due) late.push_back(q.activity);
+  const auto ask = [&](int i, Tick due) {
+    const Activity& a = m.activities[at(i)];
+    const Tick end = parent.start[at(i)] + a.duration;
+    if (end + a.tail(end) > due) late.push_back(i);
+  };
+  if (wanted.empty()) {
+    for (const Promise& q : m.promises) ask(q.activity, q.due);
+  } else if (random.below(3) != 0) {
+    for (const Wanted& w : wanted) ask(w.activity, w.due);
   }
   int target = static_cast<int>(random.below(at(p_.size)));
   if (!late.empty() && random.below(4) != 0) {
@@ -310,7 +326,7 @@ bool Moves::glue(Candidate& child, const Candidate& parent, Random& random) cons
   return true;
 }
 
-Candidate Moves::vary(const Candidate& parent, Random& random) const {
+Candidate Moves::vary(const Candidate& parent, Random& random, const std::vector<Wanted>& wanted) const {
   Candidate child;
   child.not_before = parent.not_before;
   std::vector<double> key(parent.start.begin(), parent.start.end());
@@ -329,7 +345,7 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
     case 2:
     case 3:
       for (std::size_t times = 1 + random.below(together_.empty() ? 1 : 3); times > 0; --times) {
-        pull_forward(key, parent, random);
+        pull_forward(key, parent, random, wanted);
       }
       break;
     case 4: {  // jitter everything, or another pace
@@ -341,7 +357,7 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
                               random.unit() * static_cast<double>(std::max<Tick>(0, parent.cost.finish - finish_));
         const bool all_by_then = finish_ > 0 && random.below(3) != 0;
         const std::vector<double> slack = all_by_then ? slack_with(finish) : slack_start_;
-        std::vector<double> pace = paced(slack, ahead, behind);
+        std::vector<double> pace = paced(slack, ahead, behind, 0);
         if (pace.empty() && all_by_then) pace = slack;
         if (!pace.empty()) {
           const double wide = 0.05 * span * random.unit();
@@ -376,7 +392,7 @@ Candidate Moves::vary(const Candidate& parent, Random& random) const {
       hold(child, parent, random);
       break;
     default:
-      if (!glue(child, parent, random)) pull_forward(key, parent, random);
+      if (!glue(child, parent, random)) pull_forward(key, parent, random, wanted);
   }
   child.list = by_key(key);
   return child;

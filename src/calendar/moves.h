@@ -13,8 +13,16 @@ struct Candidate {
   std::vector<int> list;
   std::vector<Tick> not_before;  // empty, or one an activity
   std::vector<Tick> start;       // of the schedule it gave
+  std::vector<Tick> duration;
   Cost cost;
   double lead = 0;  // how far the last of the work reaches, see Moves::lead
+};
+
+// An end (with tail) that is asked for.
+struct Wanted {
+  int activity = -1;
+  Tick due = 0;
+  std::int64_t weight = 1;
 };
 
 class Moves {
@@ -23,7 +31,7 @@ class Moves {
   explicit Moves(const Problem& problem, Tick finish = 0);
   std::vector<Candidate> first() const;
   Candidate scatter(Random& random) const;
-  Candidate vary(const Candidate& parent, Random& random) const;
+  Candidate vary(const Candidate& parent, Random& random, const std::vector<Wanted>& wanted) const;
 
   // A list that respects the ordered precedences and otherwise follows `key`, smallest first.
   std::vector<int> by_key(const std::vector<double>& key) const;
@@ -32,11 +40,14 @@ class Moves {
   // only when the last stretch has been emptied.
   double lead(const std::vector<Tick>& start, Tick finish) const;
 
+  std::vector<int> pace_from(Tick begin, double ahead, double behind) const;
+
  private:
-  void pull_forward(std::vector<double>& key, const Candidate& parent, Random& random) const;
+  void pull_forward(std::vector<double>& key, const Candidate& parent, Random& random,
+                    const std::vector<Wanted>& wanted) const;
   bool hold(Candidate& child, const Candidate& parent, Random& random) const;
   std::vector<double> slack_with(double finish) const;
-  std::vector<double> paced(const std::vector<double>& slack, double ahead, double behind) const;
+  std::vector<double> paced(const std::vector<double>& slack, double ahead, double behind, Tick begin) const;
   bool glue(Candidate& child, const Candidate& parent, Random& random) const;
 
   const Problem& p_;

@@ -1,6 +1,8 @@
 #include "calendar/search.h"
 
 #include <algorithm>
+#include <cstdlib>
+#include <cstdio>
 #include <memory>
 #include <tuple>
 
@@ -9,12 +11,14 @@
 #include "calendar/crew.h"
 #include "calendar/mirror.h"
 #include "calendar/moves.h"
+#include "calendar/ticks.h"
 
 namespace tackcloth::calendar {
 namespace {
 
 constexpr int kRound = 16;
 constexpr std::size_t kElite = 8;
+constexpr std::int64_t kPromised = 3;  // a promise missed against an end wanted sooner
 
 struct Result {
   Candidate candidate;
@@ -43,9 +47,12 @@ class Search {
     round(static_cast<int>(first.size()), [&](int k) { return first[static_cast<std::size_t>(k)]; });
     for (std::uint64_t turn = 1; left() > 0 && !stopped() && !proven(); ++turn) {
       const int jobs = static_cast<int>(std::clamp<std::int64_t>(left() / 3 - 1, 1, kRound));
+      aim();
       round(jobs, [&](int k) {
         Random random(o_.seed, turn, static_cast<std::uint64_t>(k));
-        return elite_.empty() ? moves_.scatter(random) : moves_.vary(pick(random), random);
+        if (elite_.empty()) return moves_.scatter(random);
+        if (goal_ > 0 && random.below(16) == 0) return from_end(random);
+        return moves_.vary(pick(random), random, wanted_);
       });
     }
     settle(out_, bound_);
@@ -69,6 +76,55 @@ class Search {
     return from[k];
   }
 
+  // Promises are kept as well as can be: what is left is an earlier finish. It moves only when the last stretch is
+  // emptied, so all ends are wanted by a moment before it, promises with them, and what each is late is made small.
+  void aim() {
+    const Cost& best = out_.best.cost;
+    if (p_.model->promises.empty() || elite_.empty() || best.lateness > bound_.lateness) return;
+    const Tick goal = best.finish - (best.finish - bound_.finish) / 2;
+    if (goal == goal_) return;
+    goal_ = goal;
+    wanted_.clear();
+    for (const Promise& q : p_.model->promises) {
+      if (q.due < goal) wanted_.push_back({q.activity, q.due, kPromised * q.weight});
+    }
+    for (int i = 0; i < p_.size; ++i) {
+      if (p_.next[static_cast<std::size_t>(i)].empty() && !p_.model->activities[static_cast<std::size_t>(i)].fixed_start) {
+        wanted_.push_back({i, goal, 1});
+      }
+    }
+    std::vector<Candidate> again;
+    again.swap(leading_);
+    again.insert(again.end(), elite_.begin(), elite_.end());
+    for (const Candidate& c : again) keep_leading(c);
+  }
+
+  std::int64_t excess(const Candidate& c) const {
+    std::int64_t sum = 0;
+    for (const Wanted& w : wanted_) {
+      const auto i = static_cast<std::size_t>(w.activity);
+      const Tick end = c.start[i] + c.duration[i];
+      sum += w.weight * std::max<Tick>(0, plus(end, p_.model->activities[i].tail(end)) - w.due);
+    }
+    return sum;
+  }
+
+  // The order of a plan made from the end: everything as late as its wanted end allows.
+  Candidate from_end(Random& random) {
+    const double behind = std::exp2(6 * random.unit()), ahead = std::exp2(4 + 6 * random.unit());
+    const Tick finish = bound_.finish + static_cast<Tick>(random.unit() * static_cast<double>(out_.best.cost.finish - bound_.finish));
+    Builder back(*mirror_->problem);
+    Candidate c;
+    const std::vector<Tick> from(p_.next.size(), std::max<Tick>(0, mirror_->horizon - finish));
+    if (!back.build(mirrored_moves_->pace_from(mirror_->horizon - finish, ahead, behind), from, o_.cancel)) return moves_.scatter(random);
+    std::vector<double> key(p_.next.size());
+    for (std::size_t i = 0; i < key.size(); ++i) {
+      key[i] = static_cast<double>(mirror_->horizon - back.start()[i] - back.duration()[i]);
+    }
+    c.list = moves_.by_key(key);
+    return c;
+  }
+
   template <class Make>
   void round(int jobs, Make&& make) {
     std::vector<Result> results(static_cast<std::size_t>(jobs));
@@ -90,6 +146,11 @@ class Search {
     });
     for (Result& r : results) {
       out_.schedules += r.passes;
+      if (getenv("DBG") && r.passes > 0 && goal_ > 0) {
+        static std::int64_t low = std::int64_t{1} << 60, lows = 0;
+        if (lows != goal_) { lows = goal_; low = std::int64_t{1} << 60; }
+        if (r.built && excess(r.candidate) < low) { low = excess(r.candidate); fprintf(stderr, "%ld goal %.2f excess %ld late %ld finish %.2f passes %d\n", out_.schedules, (double)goal_/1440, low, r.candidate.cost.lateness, (double)r.candidate.cost.finish/1440, r.passes); }
+      }
       if (r.built) {
         keep(r);
       } else if (r.passes > 0) {
@@ -101,6 +162,7 @@ class Search {
   void accept(Result& r, const Builder& b) const {
     r.solution = b.solution();
     r.candidate.start = r.solution.start;
+    r.candidate.duration = r.solution.duration;
     r.candidate.cost = r.solution.cost;
     r.candidate.lead = moves_.lead(r.solution.start, r.solution.cost.finish);
   }
@@ -112,11 +174,17 @@ class Search {
     const Solution& s = r.solution;
     std::vector<double> key(s.start.size());
     for (std::size_t i = 0; i < key.size(); ++i) key[i] = -static_cast<double>(s.start[i] + s.duration[i]);
-    std::vector<Tick> from(key.size(), std::max<Tick>(0, mirror_->horizon - s.cost.finish));
-    for (const Promise& q : p_.model->promises) {
-      const auto i = static_cast<std::size_t>(q.activity);
-      const Tick due = std::max(q.due, s.start[i] + s.duration[i] + p_.least_tail[i]);
+    std::vector<Tick> from(key.size(), std::max<Tick>(0, mirror_->horizon - (goal_ > 0 ? goal_ : s.cost.finish)));
+    const auto by = [&](int activity, Tick due) {
+      const auto i = static_cast<std::size_t>(activity);
       from[i] = std::max(from[i], mirror_->horizon - due + p_.least_tail[i]);
+    };
+    for (const Wanted& w : wanted_) by(w.activity, w.due);
+    if (goal_ == 0) {
+      for (const Promise& q : p_.model->promises) {
+        const auto i = static_cast<std::size_t>(q.activity);
+        by(q.activity, std::max(q.due, s.start[i] + s.duration[i] + p_.least_tail[i]));
+      }
     }
     ++r.passes;
     if (!back.build(mirrored_moves_->by_key(key), from, o_.cancel)) return;
@@ -129,7 +197,11 @@ class Search {
     again.not_before = r.candidate.not_before;
     ++r.passes;
     if (!b.build(again.list, again.not_before, o_.cancel)) return;
-    if (cost_of(*p_.model, b.start(), b.duration()) > r.candidate.cost) return;
+    const Cost cost = cost_of(*p_.model, b.start(), b.duration());
+    again.start = b.start();
+    again.duration = b.duration();
+    const bool nearer = goal_ > 0 && !(r.candidate.cost < out_.best.cost) && excess(again) < excess(r.candidate);
+    if (cost > r.candidate.cost && !nearer) return;
     r.candidate = std::move(again);
     accept(r, b);
   }
@@ -137,13 +209,16 @@ class Search {
   // A new cost that would enter the elite; an old one has been through it.
   bool promising(const Result& r) const {
     const Cost& c = r.candidate.cost;
+    if (goal_ > 0 && (leading_.size() < kElite || excess(r.candidate) < excess(leading_.back()))) return true;
     if (elite_.size() == kElite && !(c < elite_.back().cost)) return false;
     return std::none_of(elite_.begin(), elite_.end(), [&](const Candidate& e) { return e.cost == c; });
   }
 
   // The same by lateness, finish and what is nearest to an earlier finish, whatever the visits.
   void keep_leading(const Candidate& c) {
-    const auto key = [](const Candidate& x) { return std::tuple{x.cost.lateness, x.cost.finish, x.lead}; };
+    const auto key = [&](const Candidate& x) {
+      return goal_ > 0 ? std::tuple{excess(x), Tick{0}, 0.0} : std::tuple{x.cost.lateness, x.cost.finish, x.lead};
+    };
     const auto place = std::lower_bound(leading_.begin(), leading_.end(), c,
                                         [&](const Candidate& a, const Candidate& b) { return key(a) < key(b); });
     if (place != leading_.end() && key(*place) == key(c)) {
@@ -183,6 +258,8 @@ class Search {
   std::vector<std::unique_ptr<Builder>> builders_, back_;
   std::vector<Candidate> elite_, leading_;
   Outcome out_;
+  std::vector<Wanted> wanted_;
+  Tick goal_ = 0;
   double deadline_ = 0;
   int failed_ = -1;
 };
