@@ -270,6 +270,10 @@ void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Rand
   }
   // Small steps and large ones alike (log-uniform): most of a good plan should stay.
   const double shift = std::exp2(-10 * random.unit()) * (static_cast<double>(parent.start[at(target)]) + 1);
+  // Sometimes only the last part of what leads there: what comes before is early enough.
+  const Tick since = wanted.empty() || random.below(2) == 0
+                         ? 0
+                         : static_cast<Tick>(random.unit() * static_cast<double>(parent.start[at(target)]));
   std::vector<int> stack{target};
   std::vector<char> seen(at(p_.size), 0);
   while (!stack.empty()) {
@@ -278,7 +282,9 @@ void Moves::pull_forward(std::vector<double>& key, const Candidate& parent, Rand
     if (seen[at(i)]) continue;
     seen[at(i)] = 1;
     key[at(i)] -= shift;
-    for (const int b : before_[at(i)]) stack.push_back(b);
+    for (const int b : before_[at(i)]) {
+      if (parent.start[at(b)] >= since) stack.push_back(b);
+    }
   }
 }
 
@@ -333,7 +339,8 @@ Candidate Moves::vary(const Candidate& parent, Random& random, const std::vector
   Tick last = 1;
   for (const Tick s : parent.start) last = std::max(last, s);
   const double span = static_cast<double>(last);
-  switch (random.below(8)) {
+  // In pursuit of an earlier finish neither moments nor visits matter.
+  switch (random.below(wanted.empty() ? 8 : 6)) {
     case 0:
     case 1: {  // reorder what lies in one stretch of time
       const double width = span * 0.35 * std::exp2(-6 * random.unit()), from = random.unit() * span - width / 2;

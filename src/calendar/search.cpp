@@ -52,7 +52,8 @@ class Search {
         Random random(o_.seed, turn, static_cast<std::uint64_t>(k));
         if (elite_.empty()) return moves_.scatter(random);
         if (goal_ > 0 && random.below(16) == 0) return from_end(random);
-        return moves_.vary(pick(random), random, wanted_);
+        if (goal_ > 0 && random.below(4) != 0) return moves_.vary(leading_[std::min(random.below(leading_.size()), random.below(leading_.size()))], random, wanted_);
+        return moves_.vary(elite_[std::min(random.below(elite_.size()), random.below(elite_.size()))], random, {});
       });
     }
     settle(out_, bound_);
