@@ -19,6 +19,7 @@ namespace {
 constexpr int kRound = 16;
 constexpr std::size_t kElite = 8;
 constexpr std::int64_t kPromised = 3;  // a promise missed against an end wanted sooner
+const std::int64_t kNear = getenv("NEAR") ? atoi(getenv("NEAR")) : 2;
 
 struct Result {
   Candidate candidate;
@@ -210,7 +211,7 @@ class Search {
   // A new cost that would enter the elite; an old one has been through it.
   bool promising(const Result& r) const {
     const Cost& c = r.candidate.cost;
-    if (goal_ > 0 && (leading_.size() < kElite || excess(r.candidate) < excess(leading_.back()))) return true;
+    if (goal_ > 0 && (leading_.size() < kElite || excess(r.candidate) < kNear * excess(leading_.back()))) return true;
     if (elite_.size() == kElite && !(c < elite_.back().cost)) return false;
     return std::none_of(elite_.begin(), elite_.end(), [&](const Candidate& e) { return e.cost == c; });
   }
