@@ -246,19 +246,35 @@ void Builder::lift(int i) {
   }
 }
 
-bool Builder::build(const std::vector<int>& list, const std::vector<Tick>& not_before,
-                    const std::atomic<bool>* cancel) {
+void Builder::restart() {
   profile_ = with_fixed_;
   placed_ = fixed_;
   failed_ = -1;
   for (std::size_t i = 0; i < fixed_.size(); ++i) {
-    held_[i] = not_before.empty() ? 0 : not_before[i];
-    if (fixed_[i]) {
-      start_[i] = *p_.model->activities[i].fixed_start;
-      duration_[i] = p_.model->activities[i].duration;
-      members_[i] = fixed_members_[i];
-    }
+    held_[i] = 0;
+    if (!fixed_[i]) continue;
+    start_[i] = *p_.model->activities[i].fixed_start;
+    duration_[i] = p_.model->activities[i].duration;
+    members_[i] = fixed_members_[i];
   }
+}
+
+Tick Builder::soonest(int i) {
+  if (placed_[at(i)]) return start_[at(i)];
+  const Tick duration = p_.model->activities[at(i)].duration;
+  return fit(i, lower(i, duration), duration);
+}
+
+bool Builder::put(int i) {
+  int culprit = -1;
+  Tick push = 0;
+  return placed_[at(i)] || place(i, culprit, push);
+}
+
+bool Builder::build(const std::vector<int>& list, const std::vector<Tick>& not_before,
+                    const std::atomic<bool>* cancel) {
+  restart();
+  if (!not_before.empty()) held_ = not_before;
   int repairs_left = 50 + 4 * p_.size;
   for (std::size_t pos = 0; pos < list.size();) {
     const int i = list[pos];

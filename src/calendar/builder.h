@@ -18,6 +18,12 @@ class Builder {
   // unschedulings, when no window is left, or when `cancel` was raised.
   bool build(const std::vector<int>& list, const std::vector<Tick>& not_before, const std::atomic<bool>* cancel);
 
+  // One by one instead: start over; the first start activity i can have after what stands; put it there (false: a
+  // maximum lag ahead or behind forbids it).
+  void restart();
+  Tick soonest(int i);
+  bool put(int i);
+
   // The first start >= from at which activity i fits into the profiles as they are; fills chosen().
   Tick fit(int i, Tick from, Tick duration);
   const std::vector<int>& chosen() const { return chosen_; }

@@ -9,6 +9,7 @@
 #include "calendar/builder.h"
 #include "calendar/cost.h"
 #include "calendar/crew.h"
+#include "calendar/dispatch.h"
 #include "calendar/mirror.h"
 #include "calendar/moves.h"
 #include "calendar/ticks.h"
@@ -19,6 +20,7 @@ namespace {
 constexpr int kRound = 16;
 constexpr std::size_t kElite = 8;
 constexpr std::int64_t kPromised = 3;  // a promise missed against an end wanted sooner
+const std::size_t kDispatch = getenv("DISP") ? (size_t)atoi(getenv("DISP")) : 1;
 const std::int64_t kNear = getenv("NEAR") ? atoi(getenv("NEAR")) : 2;
 
 struct Result {
@@ -52,6 +54,7 @@ class Search {
       round(jobs, [&](int k) {
         Random random(o_.seed, turn, static_cast<std::uint64_t>(k));
         if (elite_.empty()) return moves_.scatter(random);
+        if (goal_ > 0 && random.below(16) < kDispatch) return from_start(random);
         if (goal_ > 0 && random.below(16) == 0) return from_end(random);
         if (goal_ > 0 && random.below(4) != 0) return moves_.vary(leading_[std::min(random.below(leading_.size()), random.below(leading_.size()))], random, wanted_);
         return moves_.vary(elite_[std::min(random.below(elite_.size()), random.below(elite_.size()))], random, {});
@@ -95,6 +98,11 @@ class Search {
         wanted_.push_back({i, goal, 1});
       }
     }
+    if (mirror_ && latest_.empty()) {
+      for (std::size_t i = 0; i < p_.next.size(); ++i) {
+        latest_.push_back(mirror_->horizon - mirror_->problem->earliest[i] - p_.model->activities[i].duration);
+      }
+    }
     std::vector<Candidate> again;
     again.swap(leading_);
     again.insert(again.end(), elite_.begin(), elite_.end());
@@ -109,6 +117,19 @@ class Search {
       sum += w.weight * std::max<Tick>(0, plus(end, p_.model->activities[i].tail(end)) - w.due);
     }
     return sum;
+  }
+
+  Candidate from_start(Random& random) {
+    Policy policy;
+    policy.behind = std::exp2(4 * random.unit());
+    policy.calm = random.unit() * random.unit() * 0.3 * static_cast<double>(bound_.finish);
+    policy.stock = random.unit() * random.unit() * 0.1 * static_cast<double>(bound_.finish);
+    Builder builder(p_);
+    Candidate c;
+    c.list = dispatch(builder, p_, wanted_, latest_, policy, o_.cancel);
+    if (c.list.empty()) return moves_.scatter(random);
+    if (getenv("DBG2")) fprintf(stderr, "behind %.2f calm %.2f stock %.2f hours: late %ld finish %.2f\n", policy.behind, policy.calm/1440, policy.stock/60, builder.solution().cost.lateness, (double)builder.solution().cost.finish/1440);
+    return c;
   }
 
   // The order of a plan made from the end: everything as late as its wanted end allows.
@@ -261,6 +282,7 @@ class Search {
   std::vector<Candidate> elite_, leading_;
   Outcome out_;
   std::vector<Wanted> wanted_;
+  std::vector<Tick> latest_;  // start that still keeps the promises
   Tick goal_ = 0;
   double deadline_ = 0;
   int failed_ = -1;
