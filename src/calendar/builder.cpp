@@ -265,6 +265,14 @@ Tick Builder::soonest(int i) {
   return fit(i, lower(i, duration), duration);
 }
 
+Tick Builder::room(int i) {
+  const Tick from = soonest(i);
+  Tick until = kForever;
+  for (const Demand& d : p_.booked[at(i)]) until = std::min(until, profile_[at(d.resource)].free_until(from, d.amount));
+  for (const int m : chosen_) until = std::min(until, profile_[at(m)].free_until(from, 1));
+  return until >= kForever ? kForever : until - from;
+}
+
 bool Builder::put(int i) {
   int culprit = -1;
   Tick push = 0;

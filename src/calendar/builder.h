@@ -23,6 +23,8 @@ class Builder {
   void restart();
   Tick soonest(int i);
   bool put(int i);
+  // How long what activity i works with stays free from its soonest start on.
+  Tick room(int i);
 
   // The first start >= from at which activity i fits into the profiles as they are; fills chosen().
   Tick fit(int i, Tick from, Tick duration);

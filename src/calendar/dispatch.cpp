@@ -4,11 +4,15 @@
 #include <limits>
 #include <tuple>
 
+#include "calendar/random.h"
+
 namespace tackcloth::calendar {
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 constexpr double kFar = std::numeric_limits<double>::max() / 4;
+constexpr std::size_t kSome = 24;  // of what presses most, looked at for filling
+constexpr Tick kReach = 3;         // works that may follow each other in the time looked at
 
 class Dispatch {
  public:
@@ -40,6 +44,10 @@ class Dispatch {
         }
       }
       if (together_[at(*i)]) lead_[at(*i)] = 0;
+    }
+    if (policy_.noise > 0) {
+      Random random(policy_.seed, 0, 0);
+      for (double& t : latest_) t -= policy_.noise * random.unit();
     }
   }
 
@@ -96,12 +104,52 @@ class Dispatch {
       f.from = std::max(f.from, b_.soonest(f.activity));
       f.exact = true;
     }
-    std::size_t best = ready_.size();
+    using Pressing = std::tuple<int, double, int>;
+    std::vector<std::pair<Pressing, std::size_t>> order;
     for (std::size_t k = 0; k < ready_.size(); ++k) {
-      if (ready_[k].from != soonest) continue;
-      if (best == ready_.size() || press(ready_[k].activity, soonest) < press(ready_[best].activity, soonest)) best = k;
+      if (ready_[k].from == soonest) order.emplace_back(press(ready_[k].activity, soonest), k);
+    }
+    const std::size_t some = std::min(order.size(), kSome);
+    std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(some), order.end());
+    order.resize(some);
+    const int first = std::get<0>(order.front().first);
+    if (!policy_.fill || first == 0 || first == 2 || some < 2) return order.front().second;
+    const Tick room = b_.room(ready_[order.front().second].activity);
+    std::vector<std::size_t> like;
+    Tick longest = 0;
+    for (const auto& [pressing, k] : order) {
+      if ((first == 1) != (std::get<0>(pressing) == 1)) continue;
+      like.push_back(k);
+      longest = std::max(longest, length(k));
+    }
+    if (room > kReach * longest) return order.front().second;
+    std::size_t best = order.front().second;
+    Tick least = kForever;
+    for (const std::size_t k : like) {
+      if (length(k) > room || b_.room(ready_[k].activity) != room) continue;
+      const Tick unused = room - length(k) - filled(like, k, room - length(k));
+      if (unused < least) {
+        least = unused;
+        best = k;
+      }
     }
     return best;
+  }
+
+  Tick length(std::size_t k) const { return p_.model->activities[at(ready_[k].activity)].duration; }
+
+  // Most of `room` that one or two of the others take.
+  Tick filled(const std::vector<std::size_t>& like, std::size_t but, Tick room) const {
+    Tick most = 0;
+    for (std::size_t a = 0; a < like.size(); ++a) {
+      if (like[a] == but || length(like[a]) > room) continue;
+      most = std::max(most, length(like[a]));
+      for (std::size_t b = 0; b < a; ++b) {
+        const Tick both = length(like[a]) + length(like[b]);
+        if (like[b] != but && both <= room) most = std::max(most, both);
+      }
+    }
+    return most;
   }
 
   std::tuple<int, double, int> press(int i, Tick now) const {

@@ -15,6 +15,9 @@ namespace tackcloth::calendar {
 // leads up to such work soonest. Then by latest start.
 struct Policy {
   double behind = 5, calm = 0, stock = 0;
+  bool fill = false;  // what presses less may go first when it leaves less of the time there is unused
+  double noise = 0;   // added to latest starts, up to so many ticks by chance
+  std::uint64_t seed = 0;
 };
 
 // `latest`: starts past which a wanted end is missed through lags and windows alone.

@@ -54,6 +54,13 @@ Tick Profile::blocked_until(Tick from, Tick to, int amount) const {
   return until;
 }
 
+Tick Profile::free_until(Tick from, int amount) const {
+  for (std::size_t k = index(from); k < at_.size(); ++k) {
+    if (free_[k] < amount) return std::max(from, at_[k]);
+  }
+  return kForever;
+}
+
 std::size_t Profile::split(Tick when) {
   const std::size_t k = index(when);
   if (at_[k] == when) return k;

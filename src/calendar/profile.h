@@ -15,6 +15,8 @@ class Profile {
   Tick earliest(Tick from, Tick length, int amount) const;
   // The end of the last step in [from, to) with less than `amount` free; -1 when there is enough throughout.
   Tick blocked_until(Tick from, Tick to, int amount) const;
+  // From `from` on at least `amount` is free until then.
+  Tick free_until(Tick from, int amount) const;
   // Books `amount` (negative: gives back) on [from, to).
   void take(Tick from, Tick to, int amount);
   int free_at(Tick when) const { return free_[index(when)]; }

@@ -124,11 +124,14 @@ class Search {
     policy.behind = std::exp2(4 * random.unit());
     policy.calm = random.unit() * random.unit() * 0.3 * static_cast<double>(bound_.finish);
     policy.stock = random.unit() * random.unit() * 0.1 * static_cast<double>(bound_.finish);
+    policy.fill = random.below(4) != 0;
+    policy.noise = std::max(0.0, random.unit() - 0.3) * random.unit() * 0.1 * static_cast<double>(bound_.finish);
+    policy.seed = random.below(1u << 30);
     Builder builder(p_);
     Candidate c;
     c.list = dispatch(builder, p_, wanted_, latest_, policy, o_.cancel);
     if (c.list.empty()) return moves_.scatter(random);
-    if (getenv("DBG2")) fprintf(stderr, "behind %.2f calm %.2f stock %.2f hours: late %ld finish %.2f\n", policy.behind, policy.calm/1440, policy.stock/60, builder.solution().cost.lateness, (double)builder.solution().cost.finish/1440);
+    if (getenv("DBG2")) fprintf(stderr, "fill %d noise %.2f behind %.2f calm %.2f stock %.2f hours: late %ld finish %.2f\n", policy.fill, policy.noise/1440, policy.behind, policy.calm/1440, policy.stock/60, builder.solution().cost.lateness, (double)builder.solution().cost.finish/1440);
     return c;
   }
 
