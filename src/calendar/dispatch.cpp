@@ -16,10 +16,15 @@ constexpr Tick kReach = 3;         // works that may follow each other in the ti
 
 class Dispatch {
  public:
-  Dispatch(Builder& builder, const Problem& problem, const std::vector<Wanted>& wanted,
-           const std::vector<Tick>& latest, const Policy& policy)
-      : b_(builder), p_(problem), policy_(policy), latest_(at(p_.size), kFar), lead_(at(p_.size), kFar),
-        together_(at(p_.size), 0), waits_(at(p_.size), 0) {
+  Dispatch(Builder& builder, const Problem& problem, const std::vector<Wanted>& wanted, const std::vector<Tick>& latest,
+           const Policy& policy)
+      : b_(builder),
+        p_(problem),
+        policy_(policy),
+        latest_(at(p_.size), kFar),
+        lead_(at(p_.size), kFar),
+        together_(at(p_.size), 0),
+        waits_(at(p_.size), 0) {
     const Model& m = *p_.model;
     for (int i = 0; i < p_.size; ++i) {
       const Activity& a = m.activities[at(i)];
@@ -39,8 +44,7 @@ class Dispatch {
         latest_[at(*i)] =
             std::min(latest_[at(*i)], latest_[at(q.to)] - static_cast<double>(p_.least_lag[at(k)]) - work(*i));
         if (lead_[at(q.to)] < kFar) {
-          lead_[at(*i)] = std::min(lead_[at(*i)],
-                                   lead_[at(q.to)] + static_cast<double>(m.activities[at(*i)].duration));
+          lead_[at(*i)] = std::min(lead_[at(*i)], lead_[at(q.to)] + static_cast<double>(m.activities[at(*i)].duration));
         }
       }
       if (together_[at(*i)]) lead_[at(*i)] = 0;

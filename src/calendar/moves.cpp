@@ -82,7 +82,7 @@ std::vector<double> Moves::slack_with(double finish) const {
 // the most urgent of what can be ready then gets its share (Jackson's rule with heads). `ahead` and `behind`: how many
 // ticks of the calendar a tick of work is taken to last on the way there, and to a due date. Empty when there is no
 // such work.
-std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead, double behind, Tick begin) const {
+std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead, double behind) const {
   const Model& m = *p_.model;
   if (together_.empty()) return {};
   std::map<std::pair<int, int>, std::vector<int>> teams;
@@ -98,9 +98,7 @@ std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead,
     }
   }
   for (auto& [team, work] : teams) {
-    const auto head = [&](int i) {
-      return static_cast<double>(std::max(begin, p_.earliest[at(i)])) + ahead * before[at(i)];
-    };
+    const auto head = [&](int i) { return static_cast<double>(p_.earliest[at(i)]) + ahead * before[at(i)]; };
     std::stable_sort(work.begin(), work.end(), [&](int a, int b) { return head(a) < head(b); });
     std::vector<std::pair<Tick, int>> changes;
     for (const int r : m.pools[at(team.first)].members) {
@@ -112,7 +110,7 @@ std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead,
     }
     std::sort(changes.begin(), changes.end());
     int there = 0;
-    Tick used = begin;
+    Tick used = 0;
     std::size_t next = 0;
     using Urgent = std::pair<double, int>;
     std::priority_queue<Urgent, std::vector<Urgent>, std::greater<>> ready;
@@ -144,14 +142,6 @@ std::vector<double> Moves::paced(const std::vector<double>& slack, double ahead,
     }
   }
   return key;
-}
-
-std::vector<int> Moves::pace_from(Tick begin, double ahead, double behind) const {
-  std::vector<double> key = paced(slack_start_, ahead, behind, begin);
-  for (std::size_t i = 0; i < key.size(); ++i) {
-    if (key[i] >= kFar) key[i] = kFar / 2 - static_cast<double>(p_.tail[i]);
-  }
-  return by_key(key);
 }
 
 // Mean of (start / finish)^12 over the work that needs two or more, else over all: the later half hardly counts below
@@ -212,14 +202,14 @@ std::vector<Candidate> Moves::first() const {
       const std::vector<double> slack = slack_with(later * static_cast<double>(finish_));
       add([&](int i) { return slack[at(i)]; });
       for (const double behind : {1.0, 10.0}) {
-        const std::vector<double> pace = paced(slack, 0.0, behind, 0);
+        const std::vector<double> pace = paced(slack, 0.0, behind);
         if (!pace.empty()) add([&](int i) { return pace[at(i)]; });
       }
     }
   }
   for (const double ahead : {0.0, 10.0, 160.0}) {
     for (const double behind : {10.0, 40.0}) {
-      const std::vector<double> pace = paced(slack_start_, ahead, behind, 0);
+      const std::vector<double> pace = paced(slack_start_, ahead, behind);
       if (!pace.empty()) add([&](int i) { return pace[at(i)] >= kFar ? kFar / 2 + tail(i) : pace[at(i)]; });
     }
   }
@@ -339,7 +329,7 @@ Candidate Moves::vary(const Candidate& parent, Random& random, const std::vector
   Tick last = 1;
   for (const Tick s : parent.start) last = std::max(last, s);
   const double span = static_cast<double>(last);
-  // In pursuit of an earlier finish neither moments nor visits matter.
+  // Towards wanted ends neither single moments nor visits matter.
   switch (random.below(wanted.empty() ? 8 : 6)) {
     case 0:
     case 1: {  // reorder what lies in one stretch of time
@@ -364,7 +354,7 @@ Candidate Moves::vary(const Candidate& parent, Random& random, const std::vector
                               random.unit() * static_cast<double>(std::max<Tick>(0, parent.cost.finish - finish_));
         const bool all_by_then = finish_ > 0 && random.below(3) != 0;
         const std::vector<double> slack = all_by_then ? slack_with(finish) : slack_start_;
-        std::vector<double> pace = paced(slack, ahead, behind, 0);
+        std::vector<double> pace = paced(slack, ahead, behind);
         if (pace.empty() && all_by_then) pace = slack;
         if (!pace.empty()) {
           const double wide = 0.05 * span * random.unit();

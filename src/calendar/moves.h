@@ -13,7 +13,7 @@ struct Candidate {
   std::vector<int> list;
   std::vector<Tick> not_before;  // empty, or one an activity
   std::vector<Tick> start;       // of the schedule it gave
-  std::vector<Tick> duration;
+  std::vector<Tick> duration;    // the same
   Cost cost;
   double lead = 0;  // how far the last of the work reaches, see Moves::lead
 };
@@ -31,6 +31,8 @@ class Moves {
   explicit Moves(const Problem& problem, Tick finish = 0);
   std::vector<Candidate> first() const;
   Candidate scatter(Random& random) const;
+  // `wanted`: ends to come nearer to instead of the promises, and nothing else; empty: the promises, then all of the
+  // cost.
   Candidate vary(const Candidate& parent, Random& random, const std::vector<Wanted>& wanted) const;
 
   // A list that respects the ordered precedences and otherwise follows `key`, smallest first.
@@ -40,14 +42,12 @@ class Moves {
   // only when the last stretch has been emptied.
   double lead(const std::vector<Tick>& start, Tick finish) const;
 
-  std::vector<int> pace_from(Tick begin, double ahead, double behind) const;
-
  private:
   void pull_forward(std::vector<double>& key, const Candidate& parent, Random& random,
                     const std::vector<Wanted>& wanted) const;
   bool hold(Candidate& child, const Candidate& parent, Random& random) const;
   std::vector<double> slack_with(double finish) const;
-  std::vector<double> paced(const std::vector<double>& slack, double ahead, double behind, Tick begin) const;
+  std::vector<double> paced(const std::vector<double>& slack, double ahead, double behind) const;
   bool glue(Candidate& child, const Candidate& parent, Random& random) const;
 
   const Problem& p_;

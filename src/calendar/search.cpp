@@ -1,8 +1,6 @@
 #include "calendar/search.h"
 
 #include <algorithm>
-#include <cstdlib>
-#include <cstdio>
 #include <memory>
 #include <tuple>
 
@@ -19,9 +17,9 @@ namespace {
 
 constexpr int kRound = 16;
 constexpr std::size_t kElite = 8;
-constexpr std::int64_t kPromised = 3;  // a promise missed against an end wanted sooner
-const std::size_t kDispatch = getenv("DISP") ? (size_t)atoi(getenv("DISP")) : 1;
-const std::int64_t kNear = getenv("NEAR") ? atoi(getenv("NEAR")) : 2;
+constexpr std::int64_t kPromised = 3;   // a promise missed against an end wanted sooner
+constexpr std::size_t kDispatched = 2;  // in sixteen candidates towards an earlier finish
+constexpr std::int64_t kNear = 2;       // up to so many times the excess of the elite a plan is worth justifying
 
 struct Result {
   Candidate candidate;
@@ -54,9 +52,10 @@ class Search {
       round(jobs, [&](int k) {
         Random random(o_.seed, turn, static_cast<std::uint64_t>(k));
         if (elite_.empty()) return moves_.scatter(random);
-        if (goal_ > 0 && random.below(16) < kDispatch) return from_start(random);
-        if (goal_ > 0 && random.below(16) == 0) return from_end(random);
-        if (goal_ > 0 && random.below(4) != 0) return moves_.vary(leading_[std::min(random.below(leading_.size()), random.below(leading_.size()))], random, wanted_);
+        if (goal_ > 0 && random.below(16) < kDispatched) return from_start(random);
+        if (goal_ > 0 && random.below(4) != 0)
+          return moves_.vary(leading_[std::min(random.below(leading_.size()), random.below(leading_.size()))], random,
+                             wanted_);
         return moves_.vary(elite_[std::min(random.below(elite_.size()), random.below(elite_.size()))], random, {});
       });
     }
@@ -94,7 +93,8 @@ class Search {
       if (q.due < goal) wanted_.push_back({q.activity, q.due, kPromised * q.weight});
     }
     for (int i = 0; i < p_.size; ++i) {
-      if (p_.next[static_cast<std::size_t>(i)].empty() && !p_.model->activities[static_cast<std::size_t>(i)].fixed_start) {
+      if (p_.next[static_cast<std::size_t>(i)].empty() &&
+          !p_.model->activities[static_cast<std::size_t>(i)].fixed_start) {
         wanted_.push_back({i, goal, 1});
       }
     }
@@ -131,23 +131,6 @@ class Search {
     Candidate c;
     c.list = dispatch(builder, p_, wanted_, latest_, policy, o_.cancel);
     if (c.list.empty()) return moves_.scatter(random);
-    if (getenv("DBG2")) fprintf(stderr, "fill %d noise %.2f behind %.2f calm %.2f stock %.2f hours: late %ld finish %.2f\n", policy.fill, policy.noise/1440, policy.behind, policy.calm/1440, policy.stock/60, builder.solution().cost.lateness, (double)builder.solution().cost.finish/1440);
-    return c;
-  }
-
-  // The order of a plan made from the end: everything as late as its wanted end allows.
-  Candidate from_end(Random& random) {
-    const double behind = std::exp2(6 * random.unit()), ahead = std::exp2(4 + 6 * random.unit());
-    const Tick finish = bound_.finish + static_cast<Tick>(random.unit() * static_cast<double>(out_.best.cost.finish - bound_.finish));
-    Builder back(*mirror_->problem);
-    Candidate c;
-    const std::vector<Tick> from(p_.next.size(), std::max<Tick>(0, mirror_->horizon - finish));
-    if (!back.build(mirrored_moves_->pace_from(mirror_->horizon - finish, ahead, behind), from, o_.cancel)) return moves_.scatter(random);
-    std::vector<double> key(p_.next.size());
-    for (std::size_t i = 0; i < key.size(); ++i) {
-      key[i] = static_cast<double>(mirror_->horizon - back.start()[i] - back.duration()[i]);
-    }
-    c.list = moves_.by_key(key);
     return c;
   }
 
@@ -172,11 +155,6 @@ class Search {
     });
     for (Result& r : results) {
       out_.schedules += r.passes;
-      if (getenv("DBG") && r.passes > 0 && goal_ > 0) {
-        static std::int64_t low = std::int64_t{1} << 60, lows = 0;
-        if (lows != goal_) { lows = goal_; low = std::int64_t{1} << 60; }
-        if (r.built && excess(r.candidate) < low) { low = excess(r.candidate); fprintf(stderr, "%ld goal %.2f excess %ld late %ld finish %.2f passes %d\n", out_.schedules, (double)goal_/1440, low, r.candidate.cost.lateness, (double)r.candidate.cost.finish/1440, r.passes); }
-      }
       if (r.built) {
         keep(r);
       } else if (r.passes > 0) {
