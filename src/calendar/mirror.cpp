@@ -51,9 +51,10 @@ std::unique_ptr<Mirror> mirror_of(const Problem& p, Tick finish_bound) {
     }
     x.activities.push_back(std::move(b));
   }
-  for (const Promise& q : m.promises) {
+  for (const Promise& q : m.promises) {  // a promise is a release here
     Activity& a = x.activities[static_cast<std::size_t>(q.activity)];
-    a.release = std::max(a.release, horizon - q.due + p.least_tail[static_cast<std::size_t>(q.activity)]);
+    const Tick end = std::max<Tick>(0, q.due - p.least_tail[static_cast<std::size_t>(q.activity)]);
+    a.release = std::max(a.release, horizon - end);
   }
   for (std::size_t k = 0; k < m.precedences.size(); ++k) {
     if (p.cancelled()) return nullptr;

@@ -1,5 +1,6 @@
-// The model seen from the end: the same work and windows with time reversed, lags held at one value, maximum lags and
-// resting places left out. A schedule built on it pushes everything as late as it goes; only its order is used.
+// The model seen from the end: the same work and windows with time reversed, lags held at one value, promises as
+// releases, maximum lags and resting places left out. A schedule built on it pushes everything as late as it goes; only
+// its order is used.
 #pragma once
 
 #include <memory>

@@ -14,6 +14,7 @@ struct Candidate {
   std::vector<Tick> not_before;  // empty, or one an activity
   std::vector<Tick> start;       // of the schedule it gave
   std::vector<Tick> duration;    // the same
+  int passes = 0;                // schedules made to find the list
   Cost cost;
   double lead = 0;  // how far the last of the work reaches, see Moves::lead
 };

@@ -17,7 +17,8 @@ namespace {
 
 constexpr int kRound = 16;
 constexpr std::size_t kElite = 8;
-constexpr std::int64_t kPromised = 3;   // a promise missed against an end wanted sooner
+constexpr std::int64_t kPromised = 3;  // a promise missed against an end wanted sooner
+const std::vector<Wanted> kNothing;
 constexpr std::size_t kDispatched = 2;  // in sixteen candidates towards an earlier finish
 constexpr std::int64_t kNear = 2;       // up to so many times the excess of the elite a plan is worth justifying
 
@@ -47,16 +48,15 @@ class Search {
     first.resize(std::min<std::size_t>(first.size(), static_cast<std::size_t>(std::max<std::int64_t>(1, left()))));
     round(static_cast<int>(first.size()), [&](int k) { return first[static_cast<std::size_t>(k)]; });
     for (std::uint64_t turn = 1; left() > 0 && !stopped() && !proven(); ++turn) {
-      const int jobs = static_cast<int>(std::clamp<std::int64_t>(left() / 3 - 1, 1, kRound));
       aim();
+      const int jobs = static_cast<int>(std::clamp<std::int64_t>(left() / most_passes() - 1, 1, kRound));
       round(jobs, [&](int k) {
         Random random(o_.seed, turn, static_cast<std::uint64_t>(k));
         if (elite_.empty()) return moves_.scatter(random);
-        if (goal_ > 0 && random.below(16) < kDispatched) return from_start(random);
-        if (goal_ > 0 && random.below(4) != 0)
-          return moves_.vary(leading_[std::min(random.below(leading_.size()), random.below(leading_.size()))], random,
-                             wanted_);
-        return moves_.vary(elite_[std::min(random.below(elite_.size()), random.below(elite_.size()))], random, {});
+        if (goal_ == 0) return moves_.vary(pick(random), random, {});
+        if (random.below(16) < kDispatched) return from_start(random);
+        const bool nearer = random.below(2) == 0;
+        return moves_.vary(pick(nearer ? leading_ : elite_, random), random, nearer ? wanted_ : kNothing);
       });
     }
     settle(out_, bound_);
@@ -71,11 +71,16 @@ class Search {
 
  private:
   std::int64_t left() const { return o_.max_schedules - out_.schedules; }
+  // A justified candidate takes three schedules, and one more when it was dispatched.
+  int most_passes() const { return goal_ > 0 ? 4 : 3; }
   bool stopped() const { return (o_.cancel && o_.cancel->load()) || (deadline_ > 0 && o_.now_seconds() > deadline_); }
   bool proven() const { return !elite_.empty() && out_.best.cost == bound_; }
 
   const Candidate& pick(Random& random) const {  // the better half twice as often
-    const std::vector<Candidate>& from = random.below(2) == 0 ? elite_ : leading_;
+    return pick(random.below(2) == 0 ? elite_ : leading_, random);
+  }
+
+  static const Candidate& pick(const std::vector<Candidate>& from, Random& random) {
     const std::size_t k = std::min(random.below(from.size()), random.below(from.size()));
     return from[k];
   }
@@ -85,14 +90,16 @@ class Search {
   void aim() {
     const Cost& best = out_.best.cost;
     if (p_.model->promises.empty() || elite_.empty() || best.lateness > bound_.lateness) return;
-    const Tick goal = best.finish - (best.finish - bound_.finish) / 2;
+    const bool reached = best.finish <= bound_.finish;
+    const Tick goal = reached ? 0 : best.finish - (best.finish - bound_.finish) / 2;
     if (goal == goal_) return;
     goal_ = goal;
     wanted_.clear();
     for (const Promise& q : p_.model->promises) {
+      if (reached) break;
       if (q.due < goal) wanted_.push_back({q.activity, q.due, kPromised * q.weight});
     }
-    for (int i = 0; i < p_.size; ++i) {
+    for (int i = 0; i < p_.size && !reached; ++i) {
       if (p_.next[static_cast<std::size_t>(i)].empty() &&
           !p_.model->activities[static_cast<std::size_t>(i)].fixed_start) {
         wanted_.push_back({i, goal, 1});
@@ -119,6 +126,8 @@ class Search {
     return sum;
   }
 
+  // What a bench can do as time goes by, with urgency and stock by chance. The ranges were chosen on the workshop
+  // models of calendar_bench: up to 16 ticks of the calendar a tick of work, three and one tenth of the least finish.
   Candidate from_start(Random& random) {
     Policy policy;
     policy.behind = std::exp2(4 * random.unit());
@@ -130,14 +139,15 @@ class Search {
     Builder builder(p_);
     Candidate c;
     c.list = dispatch(builder, p_, wanted_, latest_, policy, o_.cancel);
-    if (c.list.empty()) return moves_.scatter(random);
+    c.passes = 1;
+    if (c.list.empty()) c.list = moves_.scatter(random).list;
     return c;
   }
 
   template <class Make>
   void round(int jobs, Make&& make) {
     std::vector<Result> results(static_cast<std::size_t>(jobs));
-    const std::int64_t left_then = left() / 3;  // a justified candidate takes three schedules
+    const std::int64_t left_then = left() / most_passes();
     crew_.run(jobs, [&](int worker, int k) {
       Result& r = results[static_cast<std::size_t>(k)];
       // The very first candidate is always built, so that a tight clock still gives an answer.
@@ -145,7 +155,7 @@ class Search {
       r.candidate = make(k);
       Builder& b = *builders_[static_cast<std::size_t>(worker)];
       r.built = b.build(r.candidate.list, r.candidate.not_before, o_.cancel);
-      r.passes = 1;
+      r.passes = 1 + r.candidate.passes;
       if (!r.built) {
         r.failed = b.last_failed();
         return;
@@ -179,16 +189,9 @@ class Search {
     std::vector<double> key(s.start.size());
     for (std::size_t i = 0; i < key.size(); ++i) key[i] = -static_cast<double>(s.start[i] + s.duration[i]);
     std::vector<Tick> from(key.size(), std::max<Tick>(0, mirror_->horizon - (goal_ > 0 ? goal_ : s.cost.finish)));
-    const auto by = [&](int activity, Tick due) {
-      const auto i = static_cast<std::size_t>(activity);
-      from[i] = std::max(from[i], mirror_->horizon - due + p_.least_tail[i]);
-    };
-    for (const Wanted& w : wanted_) by(w.activity, w.due);
-    if (goal_ == 0) {
-      for (const Promise& q : p_.model->promises) {
-        const auto i = static_cast<std::size_t>(q.activity);
-        by(q.activity, std::max(q.due, s.start[i] + s.duration[i] + p_.least_tail[i]));
-      }
+    for (const Wanted& w : wanted_) {  // promises are in the mirror
+      const auto i = static_cast<std::size_t>(w.activity);
+      from[i] = std::max(from[i], mirror_->horizon - w.due + p_.least_tail[i]);
     }
     ++r.passes;
     if (!back.build(mirrored_moves_->by_key(key), from, o_.cancel)) return;
