@@ -100,24 +100,6 @@ export async function lookChecks(tally, fresh, sizes, screens, url) {
     await close();
   });
 
-  await tally.check('looks: the one the owner chose is kept, and taken back', async () => {
-    const { page, close } = await fresh(sizes.phone, 'light', withoutChip);
-    await openLooks(page);
-    await page.getByRole('button', { name: 'Set the looks side by side' }).click();
-    await page.getByRole('button', { name: /The owner chose this.*Night blue/ }).click({ timeout: 60_000 });
-    await page.locator('.boards').getByText('Chosen by the owner').waitFor({ timeout: 30_000 });
-    const cabinet = async () => (await (await fetch(new URL('/api/job', url))).json()).job.piece.find((p) => p.id === 'cabinet');
-    const sunrise = (piece) => piece.part.find((p) => p.id === 'case').zone.find((z) => z.id === 'sunrise').color;
-    must(sunrise(await cabinet()) === 'lab(24 2 -24)', 'the look is not in its zone');
-    await page.locator('[data-boards]').scrollIntoViewIfNeeded();
-    await page.screenshot({ path: `${screens}phone-owner-chose.png` });
-    await noAxeFindings(page);
-    await page.locator('.boards').getByRole('button', { name: 'Undo' }).click();
-    for (let k = 0; k < 100 && (await cabinet()).chosen_look; k += 1) await new Promise((done) => setTimeout(done, 100));
-    must(!(await cabinet()).chosen_look, 'it was not taken back');
-    await close();
-  });
-
   await tally.check('looks: a radius moved and a colour chosen are kept, taken back and put back', async () => {
     const { page, close } = await fresh(sizes.phone);
     await openLooks(page);
@@ -173,5 +155,26 @@ export async function lookChecks(tally, fresh, sizes, screens, url) {
     } finally {
       await browser.close();
     }
+  });
+}
+
+// Last of all: a change that was taken back stays in the list of changes, which other checks look at.
+export async function choiceChecks(tally, fresh, sizes, screens, url) {
+  await tally.check('looks: the one the owner chose is kept, and taken back', async () => {
+    const { page, close } = await fresh(sizes.phone, 'light', withoutChip);
+    await openLooks(page);
+    await page.getByRole('button', { name: 'Set the looks side by side' }).click();
+    await page.getByRole('button', { name: /The owner chose this.*Night blue/ }).click({ timeout: 60_000 });
+    await page.locator('.boards').getByText('Chosen by the owner').waitFor({ timeout: 30_000 });
+    const cabinet = async () => (await (await fetch(new URL('/api/job', url))).json()).job.piece.find((p) => p.id === 'cabinet');
+    const sunrise = (piece) => piece.part.find((p) => p.id === 'case').zone.find((z) => z.id === 'sunrise').color;
+    must(sunrise(await cabinet()) === 'lab(24 2 -24)', 'the look is not in its zone');
+    await page.locator('[data-boards]').scrollIntoViewIfNeeded();
+    await page.screenshot({ path: `${screens}phone-owner-chose.png` });
+    await noAxeFindings(page);
+    await page.locator('.boards').getByRole('button', { name: 'Undo' }).click();
+    for (let k = 0; k < 100 && (await cabinet()).chosen_look; k += 1) await new Promise((done) => setTimeout(done, 100));
+    must(!(await cabinet()).chosen_look, 'it was not taken back');
+    await close();
   });
 }

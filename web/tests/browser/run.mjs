@@ -8,7 +8,8 @@ import { intakeChecks } from './intake.mjs';
 import { daysChecks } from './days.mjs';
 import { offlineChecks } from './offline.mjs';
 import { languageChecks } from './language.mjs';
-import { lookChecks } from './looks.mjs';
+import { choiceChecks, lookChecks } from './looks.mjs';
+import { deskAndApartChecks } from './apart.mjs';
 import { zoneChecks } from './zones.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
@@ -151,6 +152,8 @@ await offlineChecks(tally, browser, sizes, screens, url);
 await lookChecks(tally, fresh, sizes, screens, url);
 await intakeChecks(tally, fresh, sizes, screens);
 await zoneChecks(tally, fresh, sizes, screens, url);
+await deskAndApartChecks(tally, fresh, sizes, screens, url);
+await choiceChecks(tally, fresh, sizes, screens, url);
 
 await tally.check('a step logged is stored, arrives on another screen, and survives reloading', async () => {
   const one = await fresh(sizes.phone);
