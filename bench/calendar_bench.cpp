@@ -163,11 +163,12 @@ int main(int count, char** values) {
     const Outcome out = solve(m, o);
     const double full = now() - from;
     // One event logged a third of the way through: everything before is a fact, one task took an hour longer.
-    Model replan = m;
+    const std::size_t broken = violations(m, out.best).size(), activities = m.activities.size();
+    Model replan = std::move(m);  // one model in memory, as in a plan
     replan.previous_start = out.best.start;
     const Tick when = out.best.cost.finish / 3;
     int overrun = -1;
-    for (std::size_t i = 0; i < m.activities.size(); ++i) {
+    for (std::size_t i = 0; i < activities; ++i) {
       if (out.best.start[i] >= when) {
         replan.activities[i].release = std::max(replan.activities[i].release, when);
         continue;
@@ -188,7 +189,7 @@ int main(int count, char** values) {
     const double replanned_cpu = static_cast<double>(std::clock() - again_cpu) / CLOCKS_PER_SEC;
     nlohmann::ordered_json j;
     j["pieces"] = pieces;
-    j["activities"] = m.activities.size();
+    j["activities"] = activities;
     j["schedules"] = out.schedules;
     j["first_plan_seconds"] = first;
     j["seconds"] = full;
@@ -198,10 +199,13 @@ int main(int count, char** values) {
     j["lateness"] = out.best.cost.lateness;
     j["lateness_bound"] = out.lateness_lower_bound;
     j["visits"] = out.best.cost.visits;
-    j["violations"] = violations(m, out.best).size() + violations(replan, moved.best).size();
+    j["violations"] = broken + violations(replan, moved.best).size();
     j["replan_seconds"] = replanned;
     j["replan_cpu_seconds"] = replanned_cpu;
     j["replan_moved"] = moved.best.cost.moved;
+    replan = Model{};
+    m = workshop(pieces, days);
+    if (!promised) m.promises.clear();
     o.threads = threads;
     j["cancel_ms"] = cancel_ms(m, o, 30);
     if (seconds > 0) {
