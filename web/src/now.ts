@@ -113,6 +113,9 @@ function nextOf(plan: Plan, piece: Piece, words: Map<string, LogEntry[]>, now: W
 
 // One answer a piece that still has work, the most pressing first: what is begun, what may be done, what is to be felt,
 // what is stopped, then what waits, by the hour.
+// Every step of it is done: it is with its owner again.
+export const isOver = (piece: Piece): boolean => piece.schedule.length > 0 && piece.schedule.every((step) => step.done);
+
 export function whatNow(plan: Plan, log: LogEntry[], now: Wall): Next[] {
   const words = lastWords(log);
   const order: Record<Answer, number> = { go: 1, feel: 2, stop: 3, hold: 4, wait: 5, later: 5 };

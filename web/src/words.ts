@@ -552,6 +552,7 @@ export const english = {
   'slate.still': 'Still drying; ready {p90}, nine times in ten.',
 
   'pieces.heading': 'Pieces',
+  'pieces.over': 'Handed over ({count})',
   'piece.owner': 'for {owner}',
   'piece.due': 'Promised {when}',
   'piece.finish': 'Finished {when}',

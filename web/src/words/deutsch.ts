@@ -554,6 +554,7 @@ export const deutsch: Words = {
   'two.take': 'Die andere nehmen',
   'two.leave': 'So lassen, wie es ist',
 
+  'pieces.over': 'Übergeben ({count})',
   'pieces.heading': 'Stücke',
   'piece.owner': 'für {owner}',
   'piece.due': 'Versprochen: {when}',

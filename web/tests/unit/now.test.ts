@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { whatMoved, whatNow } from '../../src/now';
+import { isOver, whatMoved, whatNow } from '../../src/now';
 import { readPlan, type LogEntry, type Plan } from '../../src/plan';
 import { parseWall } from '../../src/time';
 import fixture from '../fixture/plan.json';
@@ -11,6 +11,13 @@ const answerFor = (piece: string, time: string, log: LogEntry[] = [], of = plan(
   whatNow(of, log, at(time)).find((n) => n.piece.id === piece)!;
 
 describe('what to do now, and whether it may be done', () => {
+  it('takes a piece for handed over only when every step of it is done', () => {
+    const [piece] = plan().pieces;
+    expect(isOver(piece!)).toBe(false);
+    expect(isOver({ ...piece!, schedule: piece!.schedule.map((s) => ({ ...s, done: true })) })).toBe(true);
+    expect(isOver({ ...piece!, schedule: piece!.schedule.map((s, i) => ({ ...s, done: i > 0 })) })).toBe(false);
+    expect(isOver({ ...piece!, schedule: [] })).toBe(false);
+  });
   it('waits until half of such coats are ready, then says to feel, then lets go', () => {
     expect(answerFor('P1', '09:30').answer).toBe('wait');
     expect(answerFor('P1', '09:59').answer).toBe('wait');
