@@ -30,7 +30,8 @@ void run_everything(const EverythingCommand& command, Context& context) {
     return;
   }
   if (command.out.empty())
-    std::cout << "All of " << command.from << " is in " << command.data << "." << std::endl;
+    // The address of a server may hold a password.
+    std::cout << "All of " << command.from << " is in " << (server ? "the database" : command.data) << "." << std::endl;
   else
     std::cout << "Everything is in " << command.out << "." << std::endl;
 }
