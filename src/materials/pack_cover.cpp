@@ -1,21 +1,13 @@
 #include "materials/pack_cover.h"
 
-#include <cmath>
 #include <limits>
 #include <numeric>
 #include <optional>
 
-#pragma GCC diagnostic push
-#pragma GCC diagnostic ignored "-Wpedantic"
-#include <coin/CbcModel.hpp>
-#include <coin/CoinPackedMatrix.hpp>
-#include <coin/OsiClpSolverInterface.hpp>
-#pragma GCC diagnostic pop
+#include "materials/integer_programme.h"
 
 namespace tackcloth::materials {
 namespace {
-
-constexpr int kNodes = 50'000;
 
 std::int64_t sum(const std::vector<int>& counts, const std::vector<PackChoice>& packs, bool prices) {
   std::int64_t total = 0;
@@ -39,57 +31,29 @@ std::vector<int> by_one_pack(const std::vector<PackChoice>& packs, std::int64_t 
   return counts;
 }
 
-struct Solved {
-  std::vector<int> counts;
-  bool proven = false;
-};
-
-// One integer programme: minimise `cost` over counts that cover `need`, spending at most `budget` when given.
-std::optional<Solved> solve(const std::vector<PackChoice>& packs, std::int64_t need, const std::vector<double>& cost,
-                            std::optional<std::int64_t> budget) {
-  const int n = static_cast<int>(packs.size());
-  const double infinity = std::numeric_limits<double>::max();
-  CoinPackedMatrix matrix(false, 0, 0);
-  matrix.setDimensions(0, n);
-  std::vector<double> row_low, row_high, zero(packs.size(), 0), most;
-  CoinPackedVector cover, spend;
-  for (int i = 0; i < n; ++i) {
+// Minimise `cost` over counts that cover `need`, spending at most `budget` when given.
+std::optional<WholeCounts> least(const std::vector<PackChoice>& packs, std::int64_t need, std::vector<double> cost,
+                                 std::optional<std::int64_t> budget) {
+  IntegerProgramme programme;
+  programme.cost = std::move(cost);
+  IntegerProgramme::Row cover, spend;
+  for (int i = 0; i < static_cast<int>(packs.size()); ++i) {
     const PackChoice& pack = packs[static_cast<std::size_t>(i)];
-    cover.insert(i, static_cast<double>(pack.amount));
-    spend.insert(i, static_cast<double>(pack.price));
-    most.push_back(static_cast<double>((need + pack.amount - 1) / pack.amount));
+    cover.values.emplace_back(i, static_cast<double>(pack.amount));
+    spend.values.emplace_back(i, static_cast<double>(pack.price));
+    programme.most.push_back(static_cast<double>((need + pack.amount - 1) / pack.amount));
   }
-  matrix.appendRow(cover);
-  row_low.push_back(static_cast<double>(need));
-  row_high.push_back(infinity);
+  cover.low = static_cast<double>(need);
+  programme.rows.push_back(std::move(cover));
   if (budget) {
-    matrix.appendRow(spend);
-    row_low.push_back(0);
-    row_high.push_back(static_cast<double>(*budget));
+    spend.high = static_cast<double>(*budget);
+    programme.rows.push_back(std::move(spend));
   }
-  OsiClpSolverInterface lp;
-  lp.messageHandler()->setLogLevel(0);
-  lp.loadProblem(matrix, zero.data(), most.data(), cost.data(), row_low.data(), row_high.data());
-  for (int i = 0; i < n; ++i) lp.setInteger(i);
-
-  CbcModel model(lp);
-  model.setLogLevel(0);
-  model.messageHandler()->setLogLevel(0);
-  model.solver()->messageHandler()->setLogLevel(0);
-  model.setMaximumNodes(kNodes);
-  model.setAllowableGap(0);
-  model.setAllowableFractionGap(0);
-  model.setDblParam(CbcModel::CbcCutoffIncrement, 0.999);  // the objective is whole
-  model.branchAndBound();
-  const double* best = model.bestSolution();
-  if (best == nullptr) return std::nullopt;
-  Solved solved;
-  for (int i = 0; i < n; ++i) solved.counts.push_back(static_cast<int>(std::lround(best[i])));
-  solved.proven = model.isProvenOptimal();
+  auto found = solve(programme);
   // Checked in whole numbers: the solver's own arithmetic is floating.
-  if (sum(solved.counts, packs, false) < need) return std::nullopt;
-  if (budget && sum(solved.counts, packs, true) > *budget) return std::nullopt;
-  return solved;
+  if (!found || sum(found->counts, packs, false) < need) return std::nullopt;
+  if (budget && sum(found->counts, packs, true) > *budget) return std::nullopt;
+  return found;
 }
 
 }  // namespace
@@ -108,12 +72,12 @@ Cover cheapest_cover(const std::vector<PackChoice>& given, std::int64_t need) {
     prices.push_back(static_cast<double>(pack.price));
     amounts.push_back(static_cast<double>(pack.amount));
   }
-  const std::optional<Solved> cheapest = solve(packs, need, prices, std::nullopt);
+  const auto cheapest = least(packs, need, prices, std::nullopt);
   if (!cheapest) return cover;
   const std::int64_t cost = sum(cheapest->counts, packs, true);
   if (cost > sum(cover.counts, packs, true)) return cover;
   cover.counts = cheapest->counts;
-  if (const std::optional<Solved> leanest = solve(packs, need, amounts, cost)) {
+  if (const auto leanest = least(packs, need, amounts, cost)) {
     cover.counts = leanest->counts;
     cover.proven = cheapest->proven && leanest->proven;
   }

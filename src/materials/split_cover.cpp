@@ -1,22 +1,13 @@
 #include "materials/split_cover.h"
 
-#include <cmath>
-#include <limits>
 #include <map>
 #include <numeric>
 #include <utility>
 
-#pragma GCC diagnostic push
-#pragma GCC diagnostic ignored "-Wpedantic"
-#include <coin/CbcModel.hpp>
-#include <coin/CoinPackedMatrix.hpp>
-#include <coin/OsiClpSolverInterface.hpp>
-#pragma GCC diagnostic pop
+#include "materials/integer_programme.h"
 
 namespace tackcloth::materials {
 namespace {
-
-constexpr int kNodes = 50'000;
 
 std::int64_t most_of(const PackOffer& offer, const std::vector<SplitNeed>& needs) {
   return (needs[static_cast<std::size_t>(offer.product)].amount + offer.amount - 1) / offer.amount;
@@ -73,57 +64,41 @@ class Programme {
     for (std::size_t s = 0; s < sellers.size(); ++s) add_delivery(s);
   }
 
-  std::optional<std::pair<std::vector<int>, bool>> solve() {
+  // Counts of the offers.
+  std::optional<WholeCounts> counts() {
     add_batches();
     for (std::size_t p = 0; p < needs_.size(); ++p) add_need(p);
     for (std::size_t i = 0; i < offers_.size(); ++i) add_link(i, used_[static_cast<std::size_t>(offers_[i].seller)]);
-    CoinPackedMatrix matrix(false, 0, 0);
-    matrix.setDimensions(0, static_cast<int>(cost_.size()));
-    for (const CoinPackedVector& row : rows_) matrix.appendRow(row);
-    const std::vector<double> zero(cost_.size(), 0);
-    OsiClpSolverInterface lp;
-    lp.messageHandler()->setLogLevel(0);
-    lp.loadProblem(matrix, zero.data(), most_.data(), cost_.data(), low_.data(), high_.data());
-    for (int i = 0; i < static_cast<int>(cost_.size()); ++i) lp.setInteger(i);
-    CbcModel model(lp);
-    model.setLogLevel(0);
-    model.messageHandler()->setLogLevel(0);
-    model.solver()->messageHandler()->setLogLevel(0);
-    model.setMaximumNodes(kNodes);
-    model.setAllowableGap(0);
-    model.setAllowableFractionGap(0);
-    model.setDblParam(CbcModel::CbcCutoffIncrement, 0.999);  // the objective is whole
-    model.branchAndBound();
-    const double* best = model.bestSolution();
-    if (best == nullptr) return std::nullopt;
-    std::vector<int> counts;
-    for (std::size_t i = 0; i < offers_.size(); ++i) counts.push_back(static_cast<int>(std::lround(best[i])));
-    return std::pair(std::move(counts), model.isProvenOptimal());
+    auto found = solve(programme_);
+    if (found) found->counts.resize(offers_.size());
+    return found;
   }
 
  private:
+  using Row = IntegerProgramme::Row;
+
   int column(double cost, double most) {
-    cost_.push_back(cost);
-    most_.push_back(most);
-    return static_cast<int>(cost_.size()) - 1;
+    programme_.cost.push_back(cost);
+    programme_.most.push_back(most);
+    return static_cast<int>(programme_.cost.size()) - 1;
   }
-  void row(CoinPackedVector values, double low, double high) {
-    rows_.push_back(std::move(values));
-    low_.push_back(low);
-    high_.push_back(high);
+  void row(Row row, double low, double high) {
+    row.low = low;
+    row.high = high;
+    programme_.rows.push_back(std::move(row));
   }
   // free <= used; goods >= free_from * free.
   void add_delivery(std::size_t s) {
-    CoinPackedVector order;
-    order.insert(used_[s], 1);
-    order.insert(free_[s], -1);
+    Row order;
+    order.values.emplace_back(used_[s], 1);
+    order.values.emplace_back(free_[s], -1);
     row(std::move(order), 0, kNoBound);
     if (!sellers_[s].free_from) return;
-    CoinPackedVector goods;
+    Row goods;
     for (std::size_t i = 0; i < offers_.size(); ++i)
       if (offers_[i].seller == static_cast<int>(s) && offers_[i].price > 0)
-        goods.insert(static_cast<int>(i), static_cast<double>(offers_[i].price));
-    if (*sellers_[s].free_from > 0) goods.insert(free_[s], -static_cast<double>(*sellers_[s].free_from));
+        goods.values.emplace_back(static_cast<int>(i), static_cast<double>(offers_[i].price));
+    if (*sellers_[s].free_from > 0) goods.values.emplace_back(free_[s], -static_cast<double>(*sellers_[s].free_from));
     row(std::move(goods), 0, kNoBound);
   }
   void add_batches() {
@@ -137,8 +112,8 @@ class Programme {
         from.emplace(offers_[i].seller, here);
         add_link(i, here);
       }
-      CoinPackedVector all;
-      for (const auto& [seller, here] : from) all.insert(here, 1);
+      Row all;
+      for (const auto& [seller, here] : from) all.values.emplace_back(here, 1);
       row(std::move(all), 0, 1);
     }
   }
@@ -147,27 +122,25 @@ class Programme {
     std::int64_t common = 0;
     for (const PackOffer& offer : offers_)
       if (offer.product == static_cast<int>(p)) common = std::gcd(common, offer.amount);
-    CoinPackedVector cover;
+    Row cover;
     for (std::size_t i = 0; i < offers_.size(); ++i)
       if (offers_[i].product == static_cast<int>(p))
-        cover.insert(static_cast<int>(i), static_cast<double>(offers_[i].amount / common));
+        cover.values.emplace_back(static_cast<int>(i), static_cast<double>(offers_[i].amount / common));
     row(std::move(cover), static_cast<double>((needs_[p].amount + common - 1) / common), kNoBound);
   }
   // count <= most * switch
   void add_link(std::size_t offer, int on) {
-    CoinPackedVector link;
-    link.insert(on, most_[offer]);
-    link.insert(static_cast<int>(offer), -1);
+    Row link;
+    link.values.emplace_back(on, programme_.most[offer]);
+    link.values.emplace_back(static_cast<int>(offer), -1);
     row(std::move(link), 0, kNoBound);
   }
 
-  static constexpr double kNoBound = std::numeric_limits<double>::max();
   const std::vector<PackOffer>& offers_;
   const std::vector<SellerTerms>& sellers_;
   const std::vector<SplitNeed>& needs_;
-  std::vector<double> cost_, most_, low_, high_;
+  IntegerProgramme programme_;
   std::vector<int> used_, free_;
-  std::vector<CoinPackedVector> rows_;
 };
 
 }  // namespace
@@ -195,12 +168,12 @@ std::optional<Split> cheapest_split(const std::vector<PackOffer>& offers, const 
   if (!covers(split.counts, offers, needs)) return std::nullopt;
   split.cost = cost_of(split.counts, offers, sellers);
   if (needs.empty()) return split;
-  const auto solved = Programme(offers, sellers, needs).solve();
+  const auto solved = Programme(offers, sellers, needs).counts();
   // Checked in whole numbers: the solver's own arithmetic is floating.
-  if (!solved || !covers(solved->first, offers, needs)) return split;
-  const std::int64_t cost = cost_of(solved->first, offers, sellers);
+  if (!solved || !covers(solved->counts, offers, needs)) return split;
+  const std::int64_t cost = cost_of(solved->counts, offers, sellers);
   if (cost > split.cost) return split;
-  return Split{solved->first, cost, solved->second};
+  return Split{solved->counts, cost, solved->proven};
 }
 
 }  // namespace tackcloth::materials
