@@ -15,7 +15,7 @@ class DxfWriter {
  public:
   struct Layer {
     std::string name;
-    int color;  // AutoCAD colour index of the DXF reference
+    int color;  // number of the DXF reference, group 62
   };
   struct Vertex {
     double x, y, bulge;  // bulge of the side that leaves it

@@ -3,12 +3,11 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <filesystem>
-#include <fstream>
 #include <nlohmann/json.hpp>
 
+#include "drawn_files.h"
 #include "drawn_page.h"
 
 namespace tackcloth::sheet {
@@ -44,20 +43,7 @@ Box box_of(const Stroke& stroke) {
   return box;
 }
 
-class CutSheetFiles : public ::testing::Test {
- protected:
-  void SetUp() override {
-    dir_ = fs::temp_directory_path() / ("tackcloth-cut-" + std::to_string(::getpid()));
-    fs::create_directories(dir_);
-  }
-  void TearDown() override { fs::remove_all(dir_); }
-  std::string file(const std::string& name, const std::string& bytes) {
-    const fs::path path = dir_ / name;
-    std::ofstream(path, std::ios::binary) << bytes;
-    return path.string();
-  }
-  fs::path dir_;
-};
+class CutSheetFiles : public DrawnFiles {};
 
 TEST_F(CutSheetFiles, PdfMeasuresBackInItsScale) {
   for (const Paper paper : {Paper::a4, Paper::letter}) {

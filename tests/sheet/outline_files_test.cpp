@@ -3,13 +3,12 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <filesystem>
-#include <fstream>
 #include <nlohmann/json.hpp>
 #include <numbers>
 
+#include "drawn_files.h"
 #include "drawn_page.h"
 #include "shape/arc.h"
 
@@ -31,18 +30,8 @@ double from_outline(const shape::Region& region, shape::Point p) {
   return least;
 }
 
-class OutlineFiles : public ::testing::Test {
+class OutlineFiles : public DrawnFiles {
  protected:
-  void SetUp() override {
-    dir_ = fs::temp_directory_path() / ("tackcloth-outline-" + std::to_string(::getpid()));
-    fs::create_directories(dir_);
-  }
-  void TearDown() override { fs::remove_all(dir_); }
-  std::string file(const std::string& name, const std::string& bytes) {
-    const fs::path path = dir_ / name;
-    std::ofstream(path, std::ios::binary) << bytes;
-    return path.string();
-  }
   static ZoneTemplate zone_of(shape::Region region) {
     ZoneTemplate zone;
     zone.piece = "Walnut <cabinet>";
@@ -59,7 +48,6 @@ class OutlineFiles : public ::testing::Test {
             zone_of(shape::subtract(shape::rectangle({50, 50}, 300, 300), shape::circle({200, 200}, 90))),
             zone_of({{shape::Outline{{{{400, 100}, 0}, {{300, 100}, 2}}}}})};
   }
-  fs::path dir_;
 };
 
 TEST_F(OutlineFiles, DxfIsReadByEzdxf) {
