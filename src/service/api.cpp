@@ -7,7 +7,6 @@
 
 #include "service/files.h"
 #include "service/photo.h"
-#include "service/squeeze.h"
 #include "units/time.h"
 
 namespace tackcloth::service {

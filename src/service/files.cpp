@@ -6,8 +6,6 @@
 #include <fstream>
 #include <sstream>
 
-#include "service/squeeze.h"
-
 namespace tackcloth::service {
 namespace {
 

@@ -1,5 +1,6 @@
 #include "service/http.h"
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 namespace tackcloth::service {
@@ -54,6 +55,24 @@ std::string path_of(const std::string& target) {
     i += 2;
   }
   return path;
+}
+
+std::vector<std::string> items_of(const std::string& list) {
+  std::vector<std::string> items;
+  for (std::size_t at = 0; at < list.size();) {
+    const std::size_t end = std::min(list.find(',', at), list.size());
+    const std::size_t from = list.find_first_not_of(" \t", at);
+    if (from < end) items.push_back(list.substr(from, list.find_last_not_of(" \t", end - 1) + 1 - from));
+    at = end + 1;
+  }
+  return items;
+}
+
+bool names_tag(const std::string& if_none_match, const std::string& tag) {
+  const auto strong = [](const std::string& text) { return text.starts_with("W/") ? text.substr(2) : text; };
+  const auto items = items_of(if_none_match);
+  return std::any_of(items.begin(), items.end(),
+                     [&](const std::string& item) { return item == "*" || strong(item) == strong(tag); });
 }
 
 }  // namespace tackcloth::service

@@ -3,6 +3,7 @@
 
 #include <map>
 #include <string>
+#include <vector>
 
 #include "units/result.h"
 
@@ -30,5 +31,11 @@ Problem problem_of(std::string what, std::string expected, std::string remedy);
 
 // The path of a target, percent-decoded, without the query; "" when it is not a path or is badly encoded.
 std::string path_of(const std::string& target);
+
+// The items of a header that is a list (RFC 9110, 5.6.1), without white space around them.
+std::vector<std::string> items_of(const std::string& list);
+
+// Whether If-None-Match names `tag`, by weak comparison (RFC 9110, 13.1.2).
+bool names_tag(const std::string& if_none_match, const std::string& tag);
 
 }  // namespace tackcloth::service

@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "service/api.h"
+#include "service/compression.h"
 #include "service/connection.h"
 #include "service/everything.h"
 #include "service/guard.h"
@@ -24,7 +25,6 @@
 #include "service/lan_address.h"
 #include "service/service.h"
 #include "service/slow.h"
-#include "service/squeeze.h"
 
 namespace tackcloth::service {
 namespace {
@@ -149,7 +149,7 @@ class RunningServer final : public Server, private Host {
   Response respond(const Request& request) override {
     const Api api{ledger_, clock_, config_, [this] { ask_replan(); }};
     try {
-      if (auto out = kept_out(request)) return squeeze_.squeezed(request, *out);
+      if (auto out = kept_out(request)) return compression_.compressed(request, *out);
       if (!request.from_network) {
         const long long forgotten = lan_.forgotten();
         const auto desk = lan_.desk(request);
@@ -163,8 +163,8 @@ class RunningServer final : public Server, private Host {
         }
         if (all) return *all;
       }
-      if (auto slow = slow_answer(request)) return squeeze_.squeezed(request, *slow);
-      return squeeze_.squeezed(request, answer(api, request));
+      if (auto slow = slow_answer(request)) return compression_.compressed(request, *slow);
+      return compression_.compressed(request, answer(api, request));
     } catch (const std::exception& error) {
       return refusal(500, problem_of(std::string("the request failed: ") + error.what(), "an answer", "try again"));
     }
@@ -325,7 +325,7 @@ class RunningServer final : public Server, private Host {
   std::mutex work_mutex_;
   std::condition_variable work_ready_;
   bool asked_ = false, ending_ = false;
-  Squeeze squeeze_;
+  Compression compression_;
   Slow slow_;
   std::thread worker_;  // last: everything it uses is there before it starts
 };

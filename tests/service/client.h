@@ -72,4 +72,11 @@ class Client {
   std::string kept_;
 };
 
+inline constexpr const char* kJson = "Content-Type: application/json\r\n";
+
+inline std::string body_of(const std::string& answer) {
+  const auto at = answer.find("\r\n\r\n");
+  return at == std::string::npos ? std::string() : answer.substr(at + 4);
+}
+
 }  // namespace tackcloth::service

@@ -24,13 +24,7 @@ using testing::HasSubstr;
 using testing::Not;
 using testing::StartsWith;
 
-constexpr const char* kJson = "Content-Type: application/json\r\n";
 constexpr const char* kLan = "127.0.0.2";
-
-std::string body_of(const std::string& answer) {
-  const auto at = answer.find("\r\n\r\n");
-  return at == std::string::npos ? std::string() : answer.substr(at + 4);
-}
 
 class LanTest : public testing::Test {
  protected:

@@ -22,12 +22,6 @@ using testing::Not;
 using testing::StartsWith;
 
 constexpr const char* kPlan = R"({"schema":1,"shop":"Bench","pieces":[{"id":"P1","schedule":[{"id":"P1-01"}]}]})";
-constexpr const char* kJson = "Content-Type: application/json\r\n";
-
-std::string body_of(const std::string& answer) {
-  const auto at = answer.find("\r\n\r\n");
-  return at == std::string::npos ? std::string() : answer.substr(at + 4);
-}
 
 class ServiceTest : public testing::Test {
  protected:
@@ -485,7 +479,7 @@ TEST_F(ServiceTest, SlowAnswersAreAskedAgainWhenTheLookChanges) {
 }
 
 // Read back by gzip(1), which knows nothing of us.
-TEST_F(ServiceTest, TextIsSqueezedForWhoeverTakesIt) {
+TEST_F(ServiceTest, TextIsCompressedForWhoeverTakesIt) {
   std::string plan = kPlan;
   plan.insert(plan.size() - 1, R"(,"notes":")" + std::string(5000, 'n') + "\"");
   store(plan);

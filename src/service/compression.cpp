@@ -1,11 +1,10 @@
-#include "service/squeeze.h"
+#include "service/compression.h"
 
 #include <zlib.h>
 
 #include <algorithm>
 #include <cctype>
 #include <cstdlib>
-#include <string_view>
 
 namespace tackcloth::service {
 
@@ -14,20 +13,6 @@ namespace {
 constexpr std::size_t kLeast = 1000;   // below it the headers weigh more
 constexpr std::size_t kMostKept = 24;  // bodies
 constexpr std::size_t kLargestKept = 4u << 20;
-
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && std::isspace(static_cast<unsigned char>(text.front()))) text.remove_prefix(1);
-  while (!text.empty() && std::isspace(static_cast<unsigned char>(text.back()))) text.remove_suffix(1);
-  return text;
-}
-
-// What comes before and after the next comma of a list.
-std::string_view next_of(std::string_view& list) {
-  const std::size_t comma = list.find(',');
-  const std::string_view item = list.substr(0, comma);
-  list = comma == std::string_view::npos ? std::string_view{} : list.substr(comma + 1);
-  return trimmed(item);
-}
 
 bool is_text(const std::string& type) {
   return type.starts_with("text/") || type.starts_with("application/json") ||
@@ -53,12 +38,11 @@ std::string gzip(const std::string& plain) {
 
 bool takes_gzip(const std::string& accept_encoding) {
   bool named = false, any = false;
-  std::string_view list = accept_encoding;
-  while (!list.empty()) {
-    std::string item(next_of(list));
+  for (std::string item : items_of(accept_encoding)) {
     std::transform(item.begin(), item.end(), item.begin(), [](unsigned char c) { return std::tolower(c); });
     const std::size_t semicolon = item.find(';');
-    const std::string coding(trimmed(std::string_view(item).substr(0, semicolon)));
+    std::string coding = item.substr(0, semicolon);
+    coding.erase(coding.find_last_not_of(" \t") + 1);
     double q = 1;
     if (semicolon != std::string::npos) {
       const std::size_t at = item.find("q=", semicolon);
@@ -73,17 +57,7 @@ bool takes_gzip(const std::string& accept_encoding) {
   return named || any;
 }
 
-bool names_tag(const std::string& if_none_match, const std::string& tag) {
-  const auto strong = [](std::string_view text) { return text.starts_with("W/") ? text.substr(2) : text; };
-  std::string_view list = if_none_match;
-  while (!list.empty()) {
-    const std::string_view item = next_of(list);
-    if (item == "*" || (!item.empty() && strong(item) == strong(tag))) return true;
-  }
-  return false;
-}
-
-const std::string& Squeeze::small_of(const std::string& plain) {
+const std::string& Compression::small_of(const std::string& plain) {
   const auto found = std::find_if(kept_.begin(), kept_.end(), [&](const Kept& k) { return k.plain == plain; });
   if (found != kept_.end()) {
     Kept kept = std::move(*found);
@@ -96,7 +70,7 @@ const std::string& Squeeze::small_of(const std::string& plain) {
   return kept_.front().small;
 }
 
-Response Squeeze::squeezed(const Request& request, Response response) {
+Response Compression::compressed(const Request& request, Response response) {
   if (!is_text(response.content_type)) return response;
   response.headers["Vary"] = "Accept-Encoding";
   const bool small = response.body.size() < kLeast || response.body.size() > kLargestKept;

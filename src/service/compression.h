@@ -12,11 +12,11 @@ namespace tackcloth::service {
 bool takes_gzip(const std::string& accept_encoding);
 
 // Keeps the last few it made: the plan and the page are asked for again and again. For one thread.
-class Squeeze {
+class Compression {
  public:
-  // Text and pictures drawn as text of 1,000 bytes and more; anything else as it came. A squeezed answer is another
+  // Text and pictures drawn as text of 1,000 bytes and more; anything else as it came. A compressed answer is another
   // representation, so its ETag becomes a weak one (RFC 9110, 8.8.3).
-  Response squeezed(const Request& request, Response response);
+  Response compressed(const Request& request, Response response);
 
  private:
   struct Kept {
@@ -25,8 +25,5 @@ class Squeeze {
   const std::string& small_of(const std::string& plain);
   std::deque<Kept> kept_;
 };
-
-// Whether If-None-Match names `tag`, by weak comparison (RFC 9110, 13.1.2).
-bool names_tag(const std::string& if_none_match, const std::string& tag);
 
 }  // namespace tackcloth::service
