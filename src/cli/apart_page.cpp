@@ -6,6 +6,8 @@
 #include <set>
 
 #include "cli/clock.h"
+#include "cli/job_of.h"
+#include "cli/paper.h"
 #include "plan/apart_state.h"
 
 namespace tackcloth::cli {
@@ -109,12 +111,9 @@ bool plain_address(const std::string& address) {
 }  // namespace
 
 Result<std::string> apart_page(ledger::Ledger& ledger, const std::string& now, const Context& context) {
-  const auto standing = standing_job(ledger, context);
-  if (!standing) return tl::unexpected(standing.error().front());
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
-  if (!catalog) return tl::unexpected(catalog.error().front());
-  const auto job = job::parse_job(standing->toml, standing->name, *catalog, job::Pieces::may_be_none);
-  if (!job) return tl::unexpected(job.error().front());
+  const auto stored = job_of_store(ledger, context);
+  if (!stored) return tl::unexpected(stored.error());
+  const job::Job& job = stored->job;
   const auto here = parse_instant(now);
   if (!here) return tl::unexpected(here.error());
   const auto latest = ledger.latest_plan();
@@ -123,12 +122,13 @@ Result<std::string> apart_page(ledger::Ledger& ledger, const std::string& now, c
   if (latest->has_value()) {
     const auto plan = plan::from_json((*latest)->plan_json);
     if (!plan) return tl::unexpected(plan.error());
-    for (const plan::PlannedPiece& piece : plan->pieces) states[piece.id] = plan::part_states(piece, *catalog, *here);
+    for (const plan::PlannedPiece& piece : plan->pieces)
+      states[piece.id] = plan::part_states(piece, stored->catalog, *here);
   }
-  const auto letters = letters_of(*job);
+  const auto letters = letters_of(job);
   ordered_json pieces = ordered_json::array();
-  for (std::size_t k = 0; k < job->pieces.size(); ++k) {
-    const job::PieceOrder& order = job->pieces[k];
+  for (std::size_t k = 0; k < job.pieces.size(); ++k) {
+    const job::PieceOrder& order = job.pieces[k];
     ordered_json rows = ordered_json::array(), back = ordered_json::array();
     for (const TakenOff& one : order.taken_off) rows.push_back(json_of(one));
     for (const piece::BackOn& one : piece::way_back(order.taken_off, states[order.piece.id])) {
@@ -144,7 +144,7 @@ Result<std::string> apart_page(ledger::Ledger& ledger, const std::string& now, c
                       {"wires", has_wires(order)},
                       {"taken_off", std::move(rows)},
                       {"back", std::move(back)},
-                      {"changes", changes_of(standing->changes, order.piece.id)}});
+                      {"changes", changes_of(stored->standing.changes, order.piece.id)}});
   }
   return ordered_json{{"mains", json_of(piece::mains_caution())}, {"pieces", std::move(pieces)}}.dump(
       -1, ' ', false, ordered_json::error_handler_t::replace);
@@ -211,16 +211,11 @@ Result<service::Asset> labels_page(ledger::Ledger& ledger, const std::string& ab
                                     "paper=a4 or paper=letter, and to=ADDRESS", "leave it out"});
     at = end + 1;
   }
-  const auto standing = standing_job(ledger, context);
-  if (!standing) return tl::unexpected(standing.error().front());
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
-  if (!catalog) return tl::unexpected(catalog.error().front());
-  const auto job = job::parse_job(standing->toml, standing->name, *catalog, job::Pieces::may_be_none);
-  if (!job) return tl::unexpected(job.error().front());
-  const auto sheet = labels_of(*job, about, address, kSpare);
+  const auto stored = job_of_store(ledger, context);
+  if (!stored) return tl::unexpected(stored.error());
+  const auto sheet = labels_of(stored->job, about, address, kSpare);
   if (!sheet) return tl::unexpected(sheet.error());
-  const bool letter = paper.empty() ? job->shop.system == units::System::us : paper == "letter";
-  auto pdf = sheet::labels_pdf(*sheet, letter ? sheet::Paper::letter : sheet::Paper::a4, wall_clock());
+  auto pdf = sheet::labels_pdf(*sheet, paper_of(paper, stored->job.shop.system), wall_clock());
   if (!pdf) return tl::unexpected(pdf.error());
   return service::Asset{"application/pdf", std::move(*pdf), about + "-labels.pdf"};
 }

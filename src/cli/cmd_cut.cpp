@@ -9,14 +9,14 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
-#include "catalog/catalog.h"
 #include "cli/arguments.h"
 #include "cli/clock.h"
 #include "cli/cut_command.h"
+#include "cli/job_of.h"
+#include "cli/paper.h"
 #include "cutting/check.h"
 #include "cutting/cloth.h"
 #include "cutting/parts_csv.h"
-#include "job/job.h"
 #include "sheet/cut_sheet.h"
 
 namespace tackcloth::cli {
@@ -32,20 +32,14 @@ struct CutCommand {
   bool turns = false, guillotine = false, not_centred = false, json = false;
 };
 
-bool ends_with(const std::string& text, const std::string& end) {
-  return text.size() >= end.size() && text.compare(text.size() - end.size(), end.size(), end) == 0;
-}
-
 // Panels of cloth of the job: the outline box of every zone that gets fabric.
 Results<std::vector<cutting::Panel>> panels_of_job(const std::string& path, const Context& context,
                                                    units::System& system, bool system_given) {
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
-  if (!catalog) return tl::unexpected(catalog.error());
-  const auto job = job::read_job(path, *catalog);
-  if (!job) return tl::unexpected(job.error());
-  if (!system_given) system = job->shop.system;
+  const auto read = job_of_file(path, context);
+  if (!read) return tl::unexpected(read.error());
+  if (!system_given) system = read->job.shop.system;
   std::vector<cutting::Panel> panels;
-  for (const job::PieceOrder& wish : job->pieces)
+  for (const job::PieceOrder& wish : read->job.pieces)
     for (const piece::Part& part : wish.piece.parts)
       for (const piece::Zone& zone : part.zones) {
         if (zone.treatment != piece::Treatment::fabric) continue;
@@ -169,12 +163,11 @@ sheet::CutDrawing drawing_of(const cutting::Cut& cut, const cutting::Cloth& clot
 Result<void> write_out(const CutCommand& command, const cutting::Cut& cut, const sheet::CutDrawing& drawing,
                        units::System system) {
   if (command.out.empty()) return {};
-  if (ends_with(command.out, ".svg")) return sheet::write_file(command.out, sheet::cut_svg(drawing));
-  if (ends_with(command.out, ".dxf")) return sheet::write_file(command.out, sheet::cut_dxf(drawing));
-  if (ends_with(command.out, ".csv"))
+  if (command.out.ends_with(".svg")) return sheet::write_file(command.out, sheet::cut_svg(drawing));
+  if (command.out.ends_with(".dxf")) return sheet::write_file(command.out, sheet::cut_dxf(drawing));
+  if (command.out.ends_with(".csv"))
     return sheet::write_file(command.out, cutting::places_csv(cut.parts, cut.outcome.layout));
-  const bool letter = command.paper == "letter" || (command.paper.empty() && system == units::System::us);
-  const auto pdf = sheet::cut_pdf(drawing, letter ? sheet::Paper::letter : sheet::Paper::a4, wall_clock());
+  const auto pdf = sheet::cut_pdf(drawing, paper_of(command.paper, system), wall_clock());
   if (!pdf) return tl::unexpected(pdf.error());
   return sheet::write_file(command.out, pdf->pdf);
 }
@@ -205,7 +198,7 @@ nlohmann::ordered_json json_of(const cutting::Cut& cut, const sheet::CutDrawing&
 }
 
 void run_cut(const CutCommand& command, Context& context) {
-  const bool is_job = ends_with(command.input, ".toml");
+  const bool is_job = command.input.ends_with(".toml");
   units::System system = command.units == "us" || (command.units.empty() && in_inches(command.width))
                              ? units::System::us
                              : units::System::metric;
@@ -215,8 +208,8 @@ void run_cut(const CutCommand& command, Context& context) {
   std::vector<Problem> problems;
   if (!panels) problems = panels.error();
   if (!cloth) problems.insert(problems.end(), cloth.error().begin(), cloth.error().end());
-  const bool known_end = command.out.empty() || ends_with(command.out, ".pdf") || ends_with(command.out, ".svg") ||
-                         ends_with(command.out, ".dxf") || ends_with(command.out, ".csv");
+  const bool known_end = command.out.empty() || command.out.ends_with(".pdf") || command.out.ends_with(".svg") ||
+                         command.out.ends_with(".dxf") || command.out.ends_with(".csv");
   if (!known_end)
     problems.push_back({"", 0, 0, "--out: '" + command.out + "' is of no kind that can be written",
                         "a name that ends in .pdf, .svg, .dxf or .csv", "give the file one of these endings"});

@@ -5,6 +5,8 @@
 #include "cli/apart_page.h"
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/job_of.h"
+#include "cli/paper.h"
 #include "sheet/sheet.h"
 
 namespace tackcloth::cli {
@@ -16,23 +18,18 @@ struct LabelsCommand {
 };
 
 void run_labels(const LabelsCommand& command, Context& context) {
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
-  if (!catalog) {
-    context.exit_code = report(catalog.error());
+  const auto read = job_of_file(command.job, context);
+  if (!read) {
+    context.exit_code = report(read.error());
     return;
   }
-  const auto job = job::read_job(command.job, *catalog);
-  if (!job) {
-    context.exit_code = report(job.error());
-    return;
-  }
-  const auto labels = labels_of(*job, command.piece, command.address, command.spare);
+  const job::Job& job = read->job;
+  const auto labels = labels_of(job, command.piece, command.address, command.spare);
   if (!labels) {
     context.exit_code = report({labels.error()});
     return;
   }
-  const bool letter = command.paper.empty() ? job->shop.system == units::System::us : command.paper == "letter";
-  const auto pdf = sheet::labels_pdf(*labels, letter ? sheet::Paper::letter : sheet::Paper::a4, wall_clock());
+  const auto pdf = sheet::labels_pdf(*labels, paper_of(command.paper, job.shop.system), wall_clock());
   if (!pdf) {
     context.exit_code = report({pdf.error()});
     return;

@@ -7,6 +7,7 @@
 #include "cli/clock.h"
 #include "cli/command.h"
 #include "cli/offer_of.h"
+#include "cli/paper.h"
 #include "cli/plan_job.h"
 #include "picture/photo.h"
 #include "sheet/papers.h"
@@ -58,7 +59,7 @@ Results<void> papers(PapersCommand& command, Context& context) {
   if (!planned) return tl::unexpected(planned.error());
   const auto pieces = pieces_asked(*planned, command.piece);
   if (!pieces) return one(pieces.error());
-  asked.paper = paper_asked(command.paper, planned->job.shop.system);
+  asked.paper = paper_of(command.paper, planned->job.shop.system);
   nlohmann::ordered_json written = nlohmann::ordered_json::array();
   for (const std::size_t p : *pieces) {
     const job::PieceOrder& order = planned->job.pieces[p];

@@ -8,6 +8,7 @@
 #include "cli/clock.h"
 #include "cli/command.h"
 #include "cli/offer_of.h"
+#include "cli/paper.h"
 #include "cli/plan_job.h"
 #include "sheet/bill.h"
 
@@ -103,7 +104,7 @@ Result<void> write_bill(const QuoteCommand& command, const Wanted& wanted, const
   bill.valid_until = wanted.valid_until;
   bill.number = command.invoice;
   bill.paid = wanted.paid;
-  const sheet::Paper paper = paper_asked(command.paper, planned.job.shop.system);
+  const sheet::Paper paper = paper_of(command.paper, planned.job.shop.system);
   const auto pdf = command.invoice.empty() ? sheet::quote_pdf(bill, paper, wanted.date)
                                            : sheet::invoice_pdf(bill, paper, wanted.date);
   if (!pdf) return tl::unexpected(pdf.error());

@@ -5,11 +5,10 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
-#include "catalog/catalog.h"
 #include "cli/clock.h"
 #include "cli/command.h"
-#include "cli/template_page.h"
-#include "job/job.h"
+#include "cli/job_of.h"
+#include "cli/paper.h"
 #include "sheet/outline_files.h"
 #include "sheet/template.h"
 #include "units/quantity.h"
@@ -41,17 +40,13 @@ void write_outline(const TemplateCommand& command, const sheet::ZoneTemplate& zo
 }
 
 void run_template(const TemplateCommand& command, Context& context) {
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
-  if (!catalog) {
-    context.exit_code = report(catalog.error());
+  const auto read = job_of_file(command.job, context);
+  if (!read) {
+    context.exit_code = report(read.error());
     return;
   }
-  const auto job = job::read_job(command.job, *catalog);
-  if (!job) {
-    context.exit_code = report(job.error());
-    return;
-  }
-  const auto zone = sheet::zone_template(*job, command.zone);
+  const job::Job& job = read->job;
+  const auto zone = sheet::zone_template(job, command.zone);
   if (!zone) {
     context.exit_code = report({zone.error()});
     return;
@@ -60,7 +55,7 @@ void run_template(const TemplateCommand& command, Context& context) {
     write_outline(command, *zone, context);
     return;
   }
-  const sheet::Paper sheet_size = paper_of(command.paper, *zone);
+  const sheet::Paper sheet_size = paper_of(command.paper, zone->system);
   const std::string paper = sheet_size == sheet::Paper::letter ? "letter" : "a4";
   const auto pages = sheet::template_pdf(*zone, sheet_size, wall_clock());
   if (!pages) {

@@ -64,9 +64,4 @@ ordered_json offer_json(const materials::Offer& offer) {
           {"break_even", to_text(offer.break_even)}};
 }
 
-sheet::Paper paper_asked(const std::string& word, units::System system) {
-  const bool letter = word.empty() ? system == units::System::us : word == "letter";
-  return letter ? sheet::Paper::letter : sheet::Paper::a4;
-}
-
 }  // namespace tackcloth::cli

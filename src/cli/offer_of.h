@@ -20,7 +20,4 @@ Result<materials::Offer> offer_of(const job::Job& job, const plan::Plan& plan, s
                                   const OfferArgs& args);
 nlohmann::ordered_json offer_json(const materials::Offer& offer);
 
-// "a4", "letter", or empty: as the shop measures.
-sheet::Paper paper_asked(const std::string& word, units::System system);
-
 }  // namespace tackcloth::cli

@@ -13,7 +13,4 @@ namespace tackcloth::cli {
 Result<service::Asset> template_page(ledger::Ledger& ledger, const std::string& about, const std::string& query,
                                      const Context& context);
 
-// "a4", "letter", or as the shop of the zone measures when empty.
-sheet::Paper paper_of(const std::string& word, const sheet::ZoneTemplate& zone);
-
 }  // namespace tackcloth::cli

@@ -102,8 +102,7 @@ TEST_F(ColorCommands, Tint) {
   // Only what is on the shelf.
   const json few = answer("tint --from 62,14,30 --to 55,12,26 --only dye_brown,dye_green --json").at("colorants");
   EXPECT_FALSE(few.empty());
-  for (const json& part : few)
-    EXPECT_EQ(part.at("id").get<std::string>().rfind("dye_", 0), 0u);
+  for (const json& part : few) EXPECT_EQ(part.at("id").get<std::string>().rfind("dye_", 0), 0u);
 }
 
 TEST_F(ColorCommands, BadInputIsExplained) {

@@ -1,8 +1,5 @@
 // The commands' contract: exit codes, JSON keys, and what bad input is told.
-#include <arpa/inet.h>
 #include <gtest/gtest.h>
-#include <netinet/in.h>
-#include <sys/socket.h>
 #include <unistd.h>
 
 #include <cstdlib>
@@ -20,6 +17,7 @@ using nlohmann::json;
 
 using tackcloth::cli::Ran;
 using tackcloth::cli::run;
+using tackcloth::cli::TakenPort;
 
 const std::string kExample = std::string(TACKCLOTH_SOURCE_DIR) + "/examples/spring.toml";
 
@@ -126,26 +124,6 @@ TEST_F(Cli, PapersAreWritten) {
   for (const char* name : {"job-sheet.pdf", "calendar.ics", "shopping.csv", "plan.json"})
     EXPECT_GT(fs::file_size(fs::path(out) / name), 500u) << name;
 }
-
-// A port of this machine that is taken for as long as it lives.
-class TakenPort {
- public:
-  TakenPort() : socket_(::socket(AF_INET, SOCK_STREAM, 0)) {
-    sockaddr_in address{};
-    address.sin_family = AF_INET;
-    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-    socklen_t size = sizeof address;
-    if (::bind(socket_, reinterpret_cast<sockaddr*>(&address), size) == 0 && ::listen(socket_, 1) == 0 &&
-        ::getsockname(socket_, reinterpret_cast<sockaddr*>(&address), &size) == 0)
-      number_ = ntohs(address.sin_port);
-  }
-  ~TakenPort() { ::close(socket_); }
-  std::string number() const { return std::to_string(number_); }
-
- private:
-  int socket_;
-  int number_ = 0;
-};
 
 // The example moved into the past, so that its log can be kept; stored, logged, learned from.
 TEST_F(Cli, TheBenchTeachesThroughTheLog) {

@@ -1,7 +1,10 @@
 // Runs the built program as a shop would.
 #pragma once
 
+#include <arpa/inet.h>
 #include <gtest/gtest.h>
+#include <netinet/in.h>
+#include <sys/socket.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -44,6 +47,26 @@ class InDirectory : public ::testing::Test {
     return path.string();
   }
   std::filesystem::path dir_;
+};
+
+// A port of this machine that is taken for as long as it lives.
+class TakenPort {
+ public:
+  TakenPort() : socket_(::socket(AF_INET, SOCK_STREAM, 0)) {
+    sockaddr_in address{};
+    address.sin_family = AF_INET;
+    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    socklen_t size = sizeof address;
+    if (::bind(socket_, reinterpret_cast<sockaddr*>(&address), size) == 0 && ::listen(socket_, 1) == 0 &&
+        ::getsockname(socket_, reinterpret_cast<sockaddr*>(&address), &size) == 0)
+      number_ = ntohs(address.sin_port);
+  }
+  ~TakenPort() { ::close(socket_); }
+  std::string number() const { return std::to_string(number_); }
+
+ private:
+  int socket_;
+  int number_ = 0;
 };
 
 }  // namespace tackcloth::cli
