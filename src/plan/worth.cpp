@@ -11,7 +11,8 @@ namespace {
 
 using piece::Existing;
 
-constexpr double kMostMm = 5000, kMostFronts = 60, kBoardMm = 20;
+constexpr double kMostMm = 5000, kMostFronts = 60;
+constexpr double kBoardMm = 20;  // of a case (common practice, no source)
 
 std::optional<Problem> checked(const Candidate& c) {
   const auto bad = [](std::string what, std::string expected) {
