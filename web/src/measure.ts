@@ -2,6 +2,17 @@
 // 231 in³ = 3.785411784 l (NIST Handbook 44, appendix C).
 export type System = 'metric' | 'us';
 
+// Making a formatter costs more than a hundred uses of it (ECMA-402 resolves the locale each time): each is made once.
+const formatters = new Map<string, Intl.NumberFormat>();
+function formatter(locale: string, options: Intl.NumberFormatOptions): Intl.NumberFormat {
+  const key = `${locale} ${JSON.stringify(options)}`;
+  const known = formatters.get(key);
+  if (known) return known;
+  const made = new Intl.NumberFormat(locale, options);
+  formatters.set(key, made);
+  return made;
+}
+
 const FT2_PER_M2 = 1 / (0.3048 * 0.3048);
 const UM_PER_MIL = 25.4;
 const L_PER_QT = 3.785411784 / 4;
@@ -15,11 +26,11 @@ export class Measure {
   ) {}
 
   private say(value: number, digits: number): string {
-    return new Intl.NumberFormat(this.locale, { maximumFractionDigits: digits }).format(value);
+    return formatter(this.locale, { maximumFractionDigits: digits }).format(value);
   }
   // Two figures that count, for small amounts.
   private figures(value: number): string {
-    return new Intl.NumberFormat(this.locale, { maximumSignificantDigits: value < 10 ? 2 : 3 }).format(value);
+    return formatter(this.locale, { maximumSignificantDigits: value < 10 ? 2 : 3 }).format(value);
   }
 
   area(m2: number): string {
@@ -77,7 +88,7 @@ export function money(amount: string, currency: string, locale = ''): string {
     const digits = { minimumFractionDigits: places, maximumFractionDigits: places };
     try {
       const style = currency === '' ? {} : ({ style: 'currency', currency } as const);
-      return new Intl.NumberFormat(locale, { ...style, ...digits }).format(amount as unknown as number);
+      return formatter(locale, { ...style, ...digits }).format(amount as unknown as number);
     } catch {
       // Not a currency that is known here: as the plan has it.
     }

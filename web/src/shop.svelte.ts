@@ -8,7 +8,7 @@ import { Trials } from './mend/trial';
 import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
 import { uuid } from './random';
 import { readHelps, readLog, readPlan, type Helps, type LogEntry, type Plan } from './plan';
-import { deviceWall, parseWall, toIso, type Wall } from './time';
+import { DAY, dayOf, deviceWall, MINUTE, parseWall, toIso, type Wall } from './time';
 import { say } from './words';
 
 export interface Refusal {
@@ -37,7 +37,9 @@ export class Shop {
   unpaired = $state(false); // a telephone the shop computer does not know (any more)
   full = $derived(this.outgoing.some((e) => e.state === 'kept' && e.why !== ''));
   said = $state(''); // for the live region
-  now = $state<Wall>(deviceWall(new Date()));
+  // What is shown goes by whole minutes, rounded down: nothing is called ready early, and nothing drawn anew in between.
+  minute = $state<Wall>(0);
+  readonly today = $derived<Wall>(dayOf(this.minute) * DAY);
   madeAt = $state('');
   helps = $state.raw<Helps | null>(null);
   helpsState = $state<'none' | 'busy' | 'ready' | 'failed' | 'old'>('none');
@@ -61,6 +63,7 @@ export class Shop {
   private readonly outbox: Outbox;
 
   constructor() {
+    this.tick();
     this.outbox = new Outbox(localStorage, (entry) => this.post(entry), (entries, stored) => {
       this.outgoing = entries;
       if (!stored) return;
@@ -104,8 +107,9 @@ export class Shop {
   // Holds the entry for a moment so that it can be taken back, then sends it.
   add(step: string, label: string, what: string, note = ''): void {
     this.tick();
-    const key = newKey(this.now, uuid);
-    this.outbox.add({ key, step, label, what, note, when: toIso(this.now) });
+    const now = this.now;
+    const key = newKey(now, uuid);
+    this.outbox.add({ key, step, label, what, note, when: toIso(now) });
     this.timers.push(setTimeout(() => void this.outbox.send(key), HOLD_MS));
   }
   // What the service could not store when it was sent, for want of room for instance.
@@ -133,7 +137,11 @@ export class Shop {
       void this.book.send();
       void this.photos.send();
       this.photos.askAgain();
-      if (this.helpsState === 'busy') void this.askHelps(); // the answer may have come while the line was down
+      // The answers may have come while the line was down.
+      if (this.helpsState === 'busy') void this.askHelps();
+      if (this.looksState === 'busy') void this.askLooks();
+      if (this.boardsState === 'busy') void this.askBoards(this.boardsOf);
+      this.trials.askAgain();
     };
     source.addEventListener('plan', () => {
       void this.book.fetch();
@@ -206,7 +214,8 @@ export class Shop {
       this.looks = looks;
       this.looksState = 'ready';
     } catch {
-      this.looksState = this.looks ? 'ready' : 'none';
+      this.looksWhy = say('link.gone');
+      this.looksState = this.looks ? 'ready' : 'failed';
     }
   }
   async askBoards(piece: string): Promise<void> {
@@ -225,7 +234,8 @@ export class Shop {
       this.boards = { piece, boards };
       this.boardsState = 'ready';
     } catch {
-      this.boardsState = 'none';
+      this.looksWhy = say('link.gone');
+      this.boardsState = 'failed';
     }
   }
   // Empty when it was kept, else why not.
@@ -246,7 +256,7 @@ export class Shop {
       if (showAnew) await this.askLooks();
       return '';
     } catch {
-      return say('link.lost', { when: '' });
+      return say('link.gone');
     }
   }
 
@@ -260,8 +270,12 @@ export class Shop {
     this.connect();
   }
 
+  // By the shop's clock.
+  get now(): Wall {
+    return deviceWall(new Date()) + this.offset;
+  }
   private tick(): void {
-    this.now = deviceWall(new Date()) + this.offset;
+    this.minute = Math.floor(this.now / MINUTE) * MINUTE;
     if (this.link === 'live') this.seenAt = this.now;
   }
 

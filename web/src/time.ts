@@ -2,8 +2,8 @@
 // would give for the same digits, so that sums never meet a change to summer time.
 
 export type Wall = number;
-const MINUTE = 60_000;
-const DAY = 24 * 60 * MINUTE;
+export const MINUTE = 60_000;
+export const DAY = 24 * 60 * MINUTE;
 
 export function parseWall(text: string): Wall | null {
   const match = /^(\d{4})-(\d\d)-(\d\d)(?:T(\d\d):(\d\d)(?::(\d\d))?)?/.exec(text);

@@ -1,27 +1,42 @@
 // How things are shown: the reader's measures, clock and locale, handed to every part of the page.
 import { Measure, money, type System } from './measure';
-import { Clockface, parseWall, stretch, type Wall } from './time';
+import { Clockface, DAY, dayOf, parseWall, stretch, type Wall } from './time';
 import { say, sayStretch } from './words';
+
+// The hour that is shown, and the day it lies in; on the page both move by themselves, so that only what says them is
+// drawn anew.
+export interface Hour {
+  readonly minute: Wall;
+  readonly today: Wall; // the day's first moment
+}
 
 export class View {
   readonly clock: Clockface;
   readonly measure: Measure;
+  private readonly hour: Hour;
 
   constructor(
     readonly system: System,
     readonly locale: string,
-    readonly now: Wall,
+    hour: Hour | Wall,
     readonly currency: string,
   ) {
+    this.hour = typeof hour === 'number' ? { minute: hour, today: dayOf(hour) * DAY } : hour;
     this.clock = new Clockface(locale);
     this.measure = new Measure(system, locale);
   }
 
+  get now(): Wall {
+    return this.hour.minute;
+  }
+  get today(): Wall {
+    return this.hour.today;
+  }
   money(amount: string): string {
     return money(amount, this.currency, this.locale);
   }
   when(text: string): string {
-    return this.clock.momentOf(text, this.now);
+    return this.clock.momentOf(text, this.today);
   }
   // A day without its hour.
   day(text: string): string {

@@ -22,6 +22,7 @@ export const english = {
 
   'link.live': 'Up to date',
   'link.connecting': 'Connecting…',
+  'link.gone': 'The shop computer does not answer. Ask again in a moment.',
   'link.lost': 'No connection to the shop computer. What you see is from {when}; what you log is kept here and sent later.',
   'link.none': 'No answer from the shop computer.',
   'link.retry': 'Try now',
@@ -767,13 +768,24 @@ export type Words = Record<Word, string>;
 
 export const languages: Record<Language, Words> = { en: english, de: deutsch };
 
+// Each sentence is taken apart once: text, and the names to fill in.
+const taken = new Map<string, { name: string; text: string }[]>();
+function partsOf(sentence: string): { name: string; text: string }[] {
+  const known = taken.get(sentence);
+  if (known) return known;
+  const parts = sentence
+    .split(/(\{\w+\})/)
+    .filter((text) => text !== '')
+    .map((text) => ({ name: /^\{(\w+)\}$/.exec(text)?.[1] ?? '', text }));
+  taken.set(sentence, parts);
+  return parts;
+}
+
 // The sentence in its parts: what was filled in carries its name.
 export function sayParts(word: Word, fill: Record<string, string | number> = {}): { name: string; text: string }[] {
-  return languages[tongue.language][word].split(/(\{\w+\})/).flatMap((text) => {
-    const name = /^\{(\w+)\}$/.exec(text)?.[1] ?? '';
-    if (name !== '' && name in fill) return [{ name, text: String(fill[name]) }];
-    return text === '' ? [] : [{ name: '', text }];
-  });
+  return partsOf(languages[tongue.language][word]).map(({ name, text }) =>
+    name !== '' && name in fill ? { name, text: String(fill[name]) } : { name: '', text },
+  );
 }
 
 export function say(word: Word, fill: Record<string, string | number> = {}): string {

@@ -20,6 +20,7 @@ export const deutsch: Words = {
 
   'link.live': 'Auf dem neuesten Stand',
   'link.connecting': 'Verbindung wird aufgebaut …',
+  'link.gone': 'Der Werkstattrechner antwortet nicht. Gleich noch einmal fragen.',
   'link.lost':
     'Keine Verbindung zum Werkstattrechner. Was hier steht, ist von {when}; was eingetragen wird, bleibt auf diesem Gerät und wird später gesendet.',
   'link.none': 'Der Werkstattrechner antwortet nicht.',
