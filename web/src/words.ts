@@ -12,6 +12,7 @@ export const english = {
 
   'head.finish': 'Everything is finished {when}.',
   'head.proven': 'No order of work could be sooner.',
+  'head.least': 'No order of work could end sooner.',
   'head.gap': 'No order of work could end before {when}; this one is within {gap}.',
   'head.madeAt': 'Plan made {when}',
   'head.now': 'Shop clock {when}',
@@ -548,6 +549,7 @@ export const english = {
   'slate.cautions': 'All cautions',
   'slate.turn': 'part {turn} of {turns}',
   'slate.dries': 'Dries from {on}: ready {p50} half of the time, {p90} nine times in ten.',
+  'slate.driesTo': 'Dries from {on}: ready {p90}.',
   'slate.rests': 'Rests from {on} to {p90}.',
   'slate.readyToday': 'Ready {p90}, nine times in ten.',
   'slate.still': 'Still drying; ready {p90}, nine times in ten.',

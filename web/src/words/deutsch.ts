@@ -10,6 +10,7 @@ export const deutsch: Words = {
 
   'head.finish': 'Alles fertig: {when}.',
   'head.proven': 'Keine Reihenfolge wäre früher fertig.',
+  'head.least': 'Keine Reihenfolge kann früher enden.',
   'head.gap': 'Keine Reihenfolge kann vor {when} fertig sein; diese liegt um höchstens {gap} darüber.',
   'head.madeAt': 'Plan gemacht: {when}',
   'head.now': 'Werkstattuhr: {when}',
@@ -225,6 +226,7 @@ export const deutsch: Words = {
   'slate.cautions': 'Alle Warnungen',
   'slate.turn': 'Teil {turn} von {turns}',
   'slate.dries': 'Trocknet ab {on}: so weit {p50} in der Hälfte der Fälle, {p90} neunmal von zehn.',
+  'slate.driesTo': 'Trocknet ab {on}: so weit {p90}.',
   'slate.rests': 'Ruht von {on} bis {p90}.',
   'slate.readyToday': 'So weit {p90}, neunmal von zehn.',
   'slate.still': 'Trocknet noch; so weit {p90}, neunmal von zehn.',

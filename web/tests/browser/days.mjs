@@ -18,6 +18,12 @@ export async function daysChecks(tally, fresh, sizes, screens) {
           await fingersFit(page);
           const low = await page.evaluate(() => [...document.querySelectorAll('.words a')].filter((a) => a.getBoundingClientRect().height < 43.5).length);
           must(low === 0, `${low} steps too low for a finger`);
+          // A line a day, one below the other, as wide as the room for them.
+          const beside = await page.evaluate(() => {
+            const room = document.querySelector('#days ol').getBoundingClientRect().width;
+            return [...document.querySelectorAll('#days .day')].filter((d) => d.getBoundingClientRect().width < room - 2).length;
+          });
+          must(beside === 0, `${beside} days share their line`);
           await page.locator('#days').screenshot({ path: `${screens}${name}-${scheme}-days-${look}.png` });
         }
         must(page.troubles.length === 0, page.troubles.join('\n'));
