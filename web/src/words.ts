@@ -508,6 +508,12 @@ export const english = {
   'day.sat': 'Saturday',
   'day.sun': 'Sunday',
 
+  'change.heading': 'What was changed',
+  'change.put': '{what}: written down',
+  'change.gone': '{what}: taken out of the plan',
+  'change.undone': 'undone',
+  'change.again': 'Do it again',
+  'change.more': 'Show older ones',
   'change.stored': '{what}: kept.',
   'change.noRoom': '{what}: kept here; the disk of the shop computer is full. It is sent when there is room.',
   'change.kept': '{what}: kept here until there is a connection.',

@@ -545,6 +545,12 @@ export const deutsch: Words = {
   'day.sat': 'Samstag',
   'day.sun': 'Sonntag',
 
+  'change.heading': 'Was geändert wurde',
+  'change.put': '{what}: aufgeschrieben',
+  'change.gone': '{what}: aus dem Plan genommen',
+  'change.undone': 'rückgängig gemacht',
+  'change.again': 'Wieder ausführen',
+  'change.more': 'Ältere zeigen',
   'change.stored': '{what}: behalten.',
   'change.noRoom': '{what}: hier aufgehoben; die Platte des Werkstattrechners ist voll. Es wird gesendet, sobald Platz ist.',
   'change.kept': '{what}: hier aufgehoben, bis es eine Verbindung gibt.',

@@ -99,6 +99,18 @@ export async function intakeChecks(tally, fresh, sizes, screens) {
     await page.getByRole('heading', { name: 'Chair with a name' }).first().waitFor({ timeout: 60_000 });
     await button(page, 'Undo').click();
     await page.locator('#piece-chair h3', { hasText: /^Chair$/ }).waitFor({ timeout: 60_000 });
+    // And later too, from the list of what was changed: done again, undone again.
+    await page.evaluate(() => (location.hash = '#shop'));
+    const list = page.locator('[data-changed]');
+    await list.getByRole('button', { name: 'Do it again: Chair', exact: true }).click();
+    await list.getByText('Chair with a name: written down').first().waitFor({ timeout: 60_000 });
+    await list.scrollIntoViewIfNeeded();
+    await shot(page, 'phone-intake-changed');
+    await fine(page);
+    await list.getByRole('button', { name: 'Undo: Chair with a name', exact: true }).click();
+    await list.getByRole('button', { name: 'Do it again: Chair', exact: true }).waitFor({ timeout: 60_000 });
+    await page.evaluate(() => (location.hash = '#now'));
+    await page.locator('#piece-chair h3', { hasText: /^Chair$/ }).waitFor({ timeout: 60_000 });
   });
 
   await tally.check('intake: without a connection a change is kept, and arrives once', async () => {
