@@ -61,10 +61,10 @@ TEST_F(CutCommand, DrawsToScale) {
     left = std::min(left, p.x);
     right = std::max(right, p.x);
   }
-  std::smatch said;
   const std::string text = sheet::output_of_command("pdftotext -layout " + pdf + " -");
-  ASSERT_TRUE(std::regex_search(text, said, std::regex("Scale 1 : ([0-9.]+)")));
-  EXPECT_NEAR(right - left, 1400 / std::stod(said[1]), 0.1);
+  const auto said = sheet::matches(text, "Scale 1 : ([0-9.]+)");
+  ASSERT_FALSE(said.empty());
+  EXPECT_NEAR(right - left, 1400 / std::stod(said[0][1]), 0.1);
   EXPECT_EQ(page.strokes(1.1).size(), 5u);
   EXPECT_THAT(text, HasSubstr("Buy"));
 }

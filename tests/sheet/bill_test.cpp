@@ -99,10 +99,10 @@ TEST_F(BillPaper, AmountsAddUpOnThePaper) {
     read(quote_pdf(bill(sample_offer(ask)), Paper::letter, at(0, 8)));
     const std::string text = words();
     std::vector<std::int64_t> amounts;
-    const std::regex amount("(-?)(\\d{1,3}(?: \\d{3})*)\\.(\\d\\d) EUR");
-    for (std::sregex_iterator i(text.begin(), text.end(), amount), end; i != end; ++i) {
-      const std::string whole = std::regex_replace((*i)[2].str(), std::regex(" "), "");
-      amounts.push_back((std::stoll(whole) * 100 + std::stoll((*i)[3])) * ((*i)[1].length() ? -1 : 1));
+    for (const auto& amount : matches(text, "(-?)(\\d{1,3}(?: \\d{3})*)\\.(\\d\\d) EUR")) {
+      std::string whole = amount[2];
+      std::erase(whole, ' ');
+      amounts.push_back((std::stoll(whole) * 100 + std::stoll(amount[3])) * (amount[1].empty() ? 1 : -1));
     }
     ASSERT_GE(amounts.size(), 7u) << text;
     const std::size_t n = amounts.size();  // ..., net, tax, total, deposit, balance

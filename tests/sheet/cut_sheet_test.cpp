@@ -77,9 +77,9 @@ TEST_F(CutSheetFiles, PdfMeasuresBackInItsScale) {
     const std::string text = output_of_command("pdftotext -layout " + path + " -");
     EXPECT_THAT(text, HasSubstr("Buy 1.2 m"));
     EXPECT_THAT(text, HasSubstr("seat 2"));
-    std::smatch said;
-    ASSERT_TRUE(std::regex_search(text, said, std::regex("This rule is ([0-9]+) cm")));
-    EXPECT_NEAR(length, std::stod(said[1]) * 10, kTo * sheet->scale);
+    const auto said = matches(text, "This rule is ([0-9]+) cm");
+    ASSERT_FALSE(said.empty());
+    EXPECT_NEAR(length, std::stod(said[0][1]) * 10, kTo * sheet->scale);
   }
 }
 

@@ -3,9 +3,8 @@
 #include <unistd.h>
 
 #include <filesystem>
-#include <regex>
 
-#include "drawn_page.h"
+#include "read_back.h"
 #include "sample_plan.h"
 #include "sheet/rows.h"
 #include "sheet/sheet.h"
@@ -33,16 +32,11 @@ class JobSheet : public testing::Test {
     ASSERT_TRUE(write_file(path_, *pdf));
     info_ = output_of_command("pdfinfo " + path_);
   }
-  int pages() const {
-    std::smatch match;
-    return std::regex_search(info_, match, std::regex("Pages:\\s+(\\d+)")) ? std::stoi(match[1]) : 0;
-  }
+  int pages() const { return pages_said(info_); }
   // Words of one page (or all), white space made single.
   std::string words(int page = 0) const {
     const std::string range = page ? "-f " + std::to_string(page) + " -l " + std::to_string(page) + " " : "";
-    const std::string plain = std::regex_replace(output_of_command("pdftotext " + range + "-layout " + path_ + " -"),
-                                                 std::regex("\u00a0"), " ");
-    return std::regex_replace(plain, std::regex("\\s+"), " ");
+    return in_one_line(output_of_command("pdftotext " + range + "-layout " + path_ + " -"));
   }
   fs::path directory_;
   std::string path_, info_;
@@ -96,16 +90,15 @@ TEST_F(JobSheet, NeverMoreThanTwoPagesAPieceAndNothingLeftOutInSilence) {
       int shown = 0;
       for (int i = 1; i <= coats; ++i)
         shown += text.find("Brush coat number " + std::to_string(i) + " ") != std::string::npos;
-      std::smatch match;
-      const bool rows_out = std::regex_search(text, match, std::regex("(\\d+) rows of steps left out, see the app"));
+      const auto rows_out = matches(text, "(\\d+) rows of steps left out, see the app");
       // The coats are every second row; "do now" names the first step, which is a scuff.
-      if (rows_out) {
-        EXPECT_NEAR(2 * (coats - shown), std::stoi(match[1]), 1);
+      if (!rows_out.empty()) {
+        EXPECT_NEAR(2 * (coats - shown), std::stoi(rows_out[0][1]), 1);
       } else {
         EXPECT_EQ(shown, coats);
       }
       if (coats >= 20) {
-        EXPECT_TRUE(std::regex_search(text, std::regex("\\d+ notes? left out, see the app")));
+        EXPECT_FALSE(matches(text, "\\d+ notes? left out, see the app").empty());
       }
     }
   }
@@ -125,11 +118,9 @@ TEST_F(JobSheet, BodyIsElevenPointOrMore) {
   make(plan);
   // "-zoom 1" gives sizes in points.
   const std::string xml = output_of_command("pdftohtml -xml -i -zoom 1 -stdout " + path_);
-  const std::regex size("<fontspec id=\"\\d+\" size=\"(\\d+)\"");
-  int found = 0;
-  for (std::sregex_iterator i(xml.begin(), xml.end(), size), end; i != end; ++i, ++found)
-    EXPECT_GE(std::stoi((*i)[1]), 11);
-  EXPECT_GT(found, 0);
+  const auto sizes = matches(xml, "<fontspec id=\"\\d+\" size=\"(\\d+)\"");
+  for (const auto& size : sizes) EXPECT_GE(std::stoi(size[1]), 11);
+  EXPECT_FALSE(sizes.empty());
 }
 
 TEST_F(JobSheet, MustNotsAreNeverDropped) {

@@ -5,10 +5,9 @@
 #include <unistd.h>
 
 #include <filesystem>
-#include <regex>
 #include <string>
 
-#include "drawn_page.h"
+#include "read_back.h"
 #include "sheet/sheet.h"
 
 namespace tackcloth::sheet {
@@ -30,16 +29,9 @@ class PdfReader : public testing::Test {
     ASSERT_TRUE(write_file(path_, *pdf));
     info_ = output_of_command("pdfinfo " + path_);
   }
-  int pages() const {
-    std::smatch match;
-    return std::regex_search(info_, match, std::regex("Pages:\\s+(\\d+)")) ? std::stoi(match[1]) : 0;
-  }
+  int pages() const { return pages_said(info_); }
   // All words, white space made single.
-  std::string words() const {
-    const std::string plain =
-        std::regex_replace(output_of_command("pdftotext -layout " + path_ + " -"), std::regex("\u00a0"), " ");
-    return std::regex_replace(plain, std::regex("\\s+"), " ");
-  }
+  std::string words() const { return in_one_line(output_of_command("pdftotext -layout " + path_ + " -")); }
   bool says(const std::string& expected) const { return words().find(expected) != std::string::npos; }
   std::filesystem::path directory_;
   std::string path_, info_;

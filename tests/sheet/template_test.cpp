@@ -58,9 +58,7 @@ class Template : public ::testing::Test {
   }
   std::string words(int page) const {
     const std::string number = std::to_string(page);
-    return std::regex_replace(
-        output_of_command("pdftotext -f " + number + " -l " + number + " -layout " + path_ + " -"), std::regex("\\s+"),
-        " ");
+    return in_one_line(output_of_command("pdftotext -f " + number + " -l " + number + " -layout " + path_ + " -"));
   }
 
   // The check rules, whose lengths a person measures.
