@@ -95,41 +95,117 @@ void PlainBuilder::take(int activity, int from) {
   }
 }
 
+// The first moment from this one on at which it fits.
+template <int words>
+int PlainBuilder::fit_from(int moment, int activity) {
+  const int d = p_.duration[at(activity)];
+  int t = moment;
+  if (d == 0) return t;
+  set_up<words>(t + d);
+  // From the back of the slot: a cell too full moves the whole slot past it. Cells [t, checked) are known to fit.
+  for (int checked = t, q = t + d - 1; q >= checked;) {
+    if (fits<words>(q, activity)) {
+      --q;
+      continue;
+    }
+    checked = t + d;
+    t = q + 1;
+    q = t + d - 1;
+    set_up<words>(t + d);
+  }
+  return t;
+}
+
 int PlainBuilder::serial(int side, std::vector<int>& start) {
-  return p_.words == 1 ? serial_of<1>(side, start) : serial_of<2>(side, start);
+  start.resize(at(p_.size));
+  clean_ = 0;
+  const PlainSide& s = p_.side[side];
+  return p_.words == 1 ? serial_of<1>(s, 0, p_.size, start) : serial_of<2>(s, 0, p_.size, start);
 }
 
 template <int words>
-int PlainBuilder::serial_of(int side, std::vector<int>& start) {
-  const PlainSide& s = p_.side[side];
-  start.resize(at(p_.size));
-  clean_ = 0;
-  int makespan = 0;
-  for (const int i : list_) {
+int PlainBuilder::serial_of(const PlainSide& s, int first, int last, std::vector<int>& start) {
+  int end = 0;
+  for (int n = first; n < last; ++n) {
+    const int i = list_[at(n)];
     int t = 0;
     for (int k = s.first[at(i)]; k < s.first[at(i) + 1]; ++k) {
       t = std::max(t, start[at(s.links[at(k)].other)] + s.links[at(k)].weight);
     }
-    const int d = p_.duration[at(i)];
-    if (d > 0) {
-      set_up<words>(t + d);
-      // From the back of the slot: a cell too full moves the whole slot past it. Cells [t, checked) are known to fit.
-      for (int checked = t, q = t + d - 1; q >= checked;) {
-        if (fits<words>(q, i)) {
-          --q;
-          continue;
-        }
-        checked = t + d;
-        t = q + 1;
-        q = t + d - 1;
-        set_up<words>(t + d);
-      }
-      take<words>(i, t);
-    }
+    t = fit_from<words>(t, i);
+    take<words>(i, t);
     start[at(i)] = t;
-    makespan = std::max(makespan, t + d);
+    end = std::max(end, t + p_.duration[at(i)]);
   }
-  return makespan;
+  return end;
+}
+
+int PlainBuilder::part_packed(int side, const std::vector<int>& weight, double urgency, int first, int last,
+                              std::vector<int>& start) {
+  return p_.words == 1 ? part_packed_of<1>(side, weight, urgency, first, last, start)
+                       : part_packed_of<2>(side, weight, urgency, first, last, start);
+}
+
+template <int words>
+int PlainBuilder::part_packed_of(int side, const std::vector<int>& weight, double urgency, int first, int last,
+                                 std::vector<int>& start) {
+  const PlainSide& s = p_.side[side];
+  start.resize(at(p_.size));
+  clean_ = 0;
+  const int before = serial_of<words>(s, 0, first, start);
+  const int within = pack_of<words>(s, weight, urgency, first, last, start);
+  const int after = serial_of<words>(s, last, p_.size, start);
+  return std::max({before, within, after});
+}
+
+template <int words>
+int PlainBuilder::pack_of(const PlainSide& s, const std::vector<int>& weight, double urgency, int first, int last,
+                          std::vector<int>& start) {
+  constexpr int kOpen = -1;
+  open_.assign(list_.begin() + first, list_.begin() + last);
+  place_.resize(at(p_.size));
+  earliest_.assign(at(p_.size), 0);  // may start, as far as looked at: use only grows
+  for (int n = first; n < last; ++n) {
+    place_[at(list_[at(n)])] = n;
+    start[at(list_[at(n)])] = kOpen;
+  }
+  int end = 0;
+  for (int left = last - first; left > 0;) {
+    int moment = std::numeric_limits<int>::max();
+    candidates_.clear();
+    for (const int i : open_) {
+      if (start[at(i)] != kOpen) continue;
+      int t = earliest_[at(i)];
+      bool waits = false;
+      for (int k = s.first[at(i)]; k < s.first[at(i) + 1] && !waits; ++k) {
+        const int before = start[at(s.links[at(k)].other)];
+        waits = before == kOpen;
+        t = std::max(t, before + s.links[at(k)].weight);
+      }
+      if (waits) continue;
+      if (p_.duration[at(i)] == 0) {  // competes with nothing
+        start[at(i)] = t;
+        end = std::max(end, t);
+        --left;
+        continue;
+      }
+      t = earliest_[at(i)] = fit_from<words>(t, i);
+      if (t > moment) continue;
+      if (t < moment) candidates_.clear();
+      moment = t;
+      candidates_.push_back(i);
+    }
+    if (candidates_.empty()) continue;
+    choose(moment, place_, weight, urgency);
+    for (const int i : best_set_) {
+      if (fit_from<words>(moment, i) != moment) continue;  // the set fits at its start, not to its end
+      take<words>(i, moment);
+      start[at(i)] = moment;
+      end = std::max(end, moment + p_.duration[at(i)]);
+      --left;
+    }
+  }
+  return end;
 }
 
 void PlainBuilder::choose_from(std::size_t k, std::uint64_t free0, std::uint64_t free1, double value) {

@@ -20,6 +20,15 @@ bool better(const PlainMember& a, const PlainMember& b) {
   return a.makespan != b.makespan ? a.makespan < b.makespan : a.centre < b.centre;
 }
 
+double distance(const Plain& plain, const PlainMember& a, const PlainMember& b, double enough) {
+  double sum = 0;
+  for (int i = 0; i < plain.size && sum < enough; ++i) {
+    const int d = plain.duration[at(i)];
+    sum += 0.5 * std::abs(a.on(0, i, d) - a.on(1, i, d) - b.on(0, i, d) + b.on(1, i, d));
+  }
+  return sum;
+}
+
 PlainCross::PlainCross(const Plain& plain, const PlainTuning& tuning) : p_(plain), t_(tuning) {
   double highest = 0;
   for (int r = 0; r < p_.resources; ++r) {

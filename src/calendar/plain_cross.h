@@ -26,6 +26,9 @@ struct PlainMember {
 
 // Smaller makespan, then smaller centre.
 bool better(const PlainMember& a, const PlainMember& b);
+// Steps between the middles of their activities, summed, each seen from the middle of its project. Stops counting at
+// `enough`.
+double distance(const Plain& plain, const PlainMember& a, const PlainMember& b, double enough);
 
 class PlainCross {
  public:

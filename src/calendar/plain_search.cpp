@@ -1,7 +1,9 @@
 // Genetic search on schedules as keys ("topological ordering", Valls, Quintanilla & Ballestin 2003). Parents are built
-// on one side of time, their children on the other (Debels & Vanhoucke 2005), then justified to and fro while that
-// helps (Valls, Ballestin & Quintanilla 2005). Newcomers come from both sides by packing.
+// on one side of time, their children on the other (Debels & Vanhoucke 2005), most of them with a stretch of their list
+// packed (blocks rebuilt by a knapsack: Kochetov & Stolyar 2003), then justified to and fro while that helps (Valls,
+// Ballestin & Quintanilla 2005). Newcomers come from both sides by packing.
 #include <algorithm>
+#include <cstdlib>
 #include <iterator>
 #include <limits>
 #include <memory>
@@ -23,6 +25,8 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 constexpr std::int64_t kBatch = 4;  // candidates made side by side, whatever the number of threads
 constexpr int kTries = 4;           // to make a child that was not built before
 constexpr int kNever = std::numeric_limits<int>::max() / 2;
+
+enum class First { serial, packed, part_packed };  // how the first pass is built
 
 // What one job hands back.
 struct Made {
@@ -96,7 +100,8 @@ class PlainSearch {
         const bool blurred = !plain_rule || k > 1;
         const int side = blurred ? static_cast<int>(random.below(2)) : k;
         crosses_[at(worker)]->fresh(random, side, blurred, keys_[at(worker)]);
-        improve(worker, side, random.unit() < tuning_.first_packed, true, passes, kNever, made);
+        const First first = random.unit() < tuning_.first_packed ? First::packed : First::serial;
+        improve(worker, side, first, random, true, passes, kNever, made);
       });
     }
     vain_ = 0;
@@ -116,9 +121,9 @@ class PlainSearch {
         }
         made.way = crosses_[at(worker)]->child(random, father, mothers, ways_.factor(), keys_[at(worker)]);
         made.father = father.hash;
-        const bool packed = random.unit() < tuning_.packed;
+        const First first = random.unit() < tuning_.packed ? First::part_packed : First::serial;
         const int limit = father.makespan + tuning_.slack;
-        if (improve(worker, 1 - father.side, packed, tries == kTries, passes, limit, made)) return;
+        if (improve(worker, 1 - father.side, first, random, tries == kTries, passes, limit, made)) return;
       }
     });
   }
@@ -133,14 +138,17 @@ class PlainSearch {
 
   // Builds the keys of `worker` on `side`, then justifies to and fro: up to `passes` schedules in all, while the
   // makespan gets no worse and is within `limit`. False, and nothing built, when the list is known and not `forced`.
-  bool improve(int worker, int side, bool packed, bool forced, int passes, int limit, Made& made) {
+  bool improve(int worker, int side, First first, Random& random, bool forced, int passes, int limit, Made& made) {
     PlainBuilder& b = *builders_[at(worker)];
     std::vector<int>& key = keys_[at(worker)];
     PlainMember m;
     for (int done = 0; done < passes; ++done) {
       m.side = side;
-      if (packed && done == 0) {
+      if (done == 0 && first == First::packed) {
         m.makespan = b.packed(side, key, weight_, tuning_.urgency, m.start);
+      } else if (done == 0 && first == First::part_packed) {
+        b.order(side, key);
+        m.makespan = part_packed(b, side, random, m.start);
       } else {
         const std::uint64_t h = PlainSeen::hash(side, b.order(side, key));
         if (seen_.contains(h) && !(forced && done == 0)) {
@@ -164,6 +172,15 @@ class PlainSearch {
     return true;
   }
 
+  // Along the last list of `b`, a stretch drawn at random packed.
+  int part_packed(PlainBuilder& b, int side, Random& random, std::vector<int>& start) const {
+    const double share = tuning_.packed_least + (tuning_.packed_most - tuning_.packed_least) * random.unit();
+    const int longest = std::min(p_.size, tuning_.packed_at_most);
+    const int width = std::clamp(static_cast<int>(p_.size * share), std::min(2, longest), longest);
+    const int from = static_cast<int>(random.below(at(p_.size - width + 1)));
+    return b.part_packed(side, weight_, tuning_.urgency, from, from + width, start);
+  }
+
   void finish(PlainMember& m) const {
     m.centre = 0;
     m.hash = static_cast<std::uint64_t>(m.makespan * 2 + m.side);
@@ -174,8 +191,23 @@ class PlainSearch {
     }
   }
 
-  // Into the population when it is new and better than the worst. Twins crowd others out: a child as long as its father
-  // takes his place. True when it is kept and shorter than its father.
+  // The nearest member of its kind: within one step of its makespan and less than `apart` away.
+  std::vector<PlainMember>::iterator alike(const PlainMember& m) {
+    auto nearest = pop_.end();
+    double least = tuning_.apart * p_.size;
+    for (auto x = pop_.begin(); x != pop_.end(); ++x) {
+      if (std::abs(x->makespan - m.makespan) > 1) continue;
+      const double away = distance(p_, *x, m, least);
+      if (away >= least) continue;
+      least = away;
+      nearest = x;
+    }
+    return nearest;
+  }
+
+  // Into the population when it is new and better than the worst. Instead of the worst it takes the place of one of its
+  // kind, and must be better than that (crowding: De Jong 1975), or of its father when as long as he. True when it is
+  // kept and shorter than its father.
   bool insert(PlainMember m, std::uint64_t father) {
     if (m.start.empty()) return false;
     out_.schedules += m.passes;
@@ -189,9 +221,10 @@ class PlainSearch {
     }
     const bool shorter = parent != pop_.end() && m.makespan < parent->makespan;
     if (static_cast<int>(pop_.size()) >= tuning_.population) {
-      if (!better(m, pop_.back())) return false;
+      const auto rival = alike(m);
+      if (!better(m, rival != pop_.end() ? *rival : pop_.back())) return false;
       const bool twin = parent != pop_.end() && parent->makespan == m.makespan && !better(*parent, m);
-      pop_.erase(twin ? parent : std::prev(pop_.end()));
+      pop_.erase(rival != pop_.end() ? rival : twin ? parent : std::prev(pop_.end()));
     }
     vain_ = 0;
     pop_.insert(std::upper_bound(pop_.begin(), pop_.end(), m, better), std::move(m));

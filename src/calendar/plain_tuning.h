@@ -18,16 +18,20 @@ struct PlainShares {
 
 struct PlainTuning {
   int population = 22;
+  double apart = 0;  // steps an activity, on average: members of about the same makespan closer than that are one kind
   int first_passes = 2;       // schedules a newcomer
   double first_packed = 1;    // share of newcomers built by the packing scheme
   double first_noise = 0.35;  // random part of a newcomer's keys, as a share of the critical path
   double first_work = 1;      // weight of the resource-based tail beside the path, at most
   PlainShares share;
-  int passes = 3;       // schedules a child at most: justified to and fro while it gets no worse
-  int slack = 3;        // and while it is no more than this many steps longer than its father
-  double packed = 0.3;  // share of children whose first pass is by the packing scheme
-  double choose = 2;    // draws from the sorted population a parent, the best of them counts
-  double least = 0.25;  // shortest and longest stretch crossed, as a share of the makespan
+  int passes = 3;             // schedules a child at most: justified to and fro while it gets no worse
+  int slack = 3;              // and while it is no more than this many steps longer than its father
+  double packed = 0.8;        // share of children whose first pass packs a stretch of the list
+  double packed_least = 0.1;  // shortest and longest such stretch, as a share of the list
+  double packed_most = 0.5;
+  int packed_at_most = 60;  // and in activities
+  double choose = 2;        // draws from the sorted population a parent, the best of them counts
+  double least = 0.25;      // shortest and longest stretch crossed, as a share of the makespan
   double most = 0.75;
   int mothers = 8;           // looked at for the best gain or cut
   double stretch = 0.3;      // longest stretch shaken

@@ -48,7 +48,7 @@ Solution read(const Plain& p, const std::vector<int>& start, int side, int makes
   return s;
 }
 
-TEST(Plain, BothSchemesHoldOnBothSidesForAnyKeys) {
+TEST(Plain, AllSchemesHoldOnBothSidesForAnyKeys) {
   for (const int resources : {1, 4, 6}) {  // six need a second word
     const Model m = project(static_cast<std::uint64_t>(resources), 70, resources);
     Problem problem(m);
@@ -68,6 +68,14 @@ TEST(Plain, BothSchemesHoldOnBothSidesForAnyKeys) {
         const int packed = builder.packed(side, key, weight, 2.0, start);
         EXPECT_THAT(violations(m, read(*plain, start, side, packed)), testing::IsEmpty()) << resources << " " << side;
         EXPECT_GE(std::min(serial, packed), critical_path(problem));
+        const int size = plain->size, from = static_cast<int>(random.below(static_cast<std::size_t>(size)));
+        builder.order(side, key);
+        const int part = builder.part_packed(side, weight, 2.0, from, std::min(size, from + 25), start);
+        EXPECT_THAT(violations(m, read(*plain, start, side, part)), testing::IsEmpty()) << resources << " " << side;
+        const int none = builder.part_packed(side, weight, 2.0, from, from, start);
+        EXPECT_EQ(none, serial) << resources << " " << side;
+        const int whole = builder.part_packed(side, weight, 2.0, 0, size, start);
+        EXPECT_THAT(violations(m, read(*plain, start, side, whole)), testing::IsEmpty()) << resources << " " << side;
       }
     }
   }
@@ -92,6 +100,12 @@ TEST(Plain, PackingTakesTheSetOfGreatestValue) {
   builder.packed(0, {0, 1, 2}, {7, 6, 4}, 0.0, start);
   EXPECT_THAT(start, testing::ElementsAre(1, 0, 0));    // in steps of 5
   builder.packed(0, {0, 2, 1}, {7, 6, 4}, 4.0, start);  // urgency outweighs
+  EXPECT_THAT(start, testing::ElementsAre(0, 1, 1));
+
+  builder.order(0, {0, 1, 2});
+  builder.part_packed(0, {7, 6, 4}, 0.0, 0, 3, start);
+  EXPECT_THAT(start, testing::ElementsAre(1, 0, 0));
+  builder.part_packed(0, {7, 6, 4}, 0.0, 1, 3, start);  // the first is placed along the list
   EXPECT_THAT(start, testing::ElementsAre(0, 1, 1));
 }
 
