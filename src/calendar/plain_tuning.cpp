@@ -17,7 +17,7 @@ PlainTuning plain_tuning(int size, std::int64_t budget) {
   t.choose = std::clamp(2 - 0.6 * decades, 1.0, 2.0);  // with more time, less greed
   t.stray = small ? 0.01 : std::clamp(0.014 * decades, 0.0, 0.01);
   t.adaptive = !small;
-  if (!small) t.apart = 0.9 * decades;
+  t.apart = small ? 0 : 0.9 * decades;
   if (small) {
     t.share.shake = 0.3;
     t.packed = 0.3;
