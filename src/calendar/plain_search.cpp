@@ -121,7 +121,10 @@ class PlainSearch {
         }
         made.way = crosses_[at(worker)]->child(random, father, mothers, ways_.factor(), keys_[at(worker)]);
         made.father = father.hash;
-        const First first = random.unit() < tuning_.packed ? First::part_packed : First::serial;
+        const double draw = random.unit();
+        const First first = draw < tuning_.packed_whole                    ? First::packed
+                            : draw < tuning_.packed_whole + tuning_.packed ? First::part_packed
+                                                                           : First::serial;
         const int limit = father.makespan + tuning_.slack;
         if (improve(worker, 1 - father.side, first, random, tries == kTries, passes, limit, made)) return;
       }

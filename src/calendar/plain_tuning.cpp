@@ -20,7 +20,8 @@ PlainTuning plain_tuning(int size, std::int64_t budget) {
   t.apart = small ? 0 : 0.9 * decades;
   if (small) {
     t.share.shake = 0.3;
-    t.packed = 0.3;
+    t.packed_whole = 0.1;
+    t.packed = 0;
     t.choose = 2;
     t.mothers = 8;
   }

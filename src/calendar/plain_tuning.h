@@ -26,7 +26,8 @@ struct PlainTuning {
   PlainShares share;
   int passes = 3;             // schedules a child at most: justified to and fro while it gets no worse
   int slack = 3;              // and while it is no more than this many steps longer than its father
-  double packed = 0.8;        // share of children whose first pass packs a stretch of the list
+  double packed_whole = 0;    // share of children whose first pass is by the packing scheme
+  double packed = 0.8;        // and of those where it packs a stretch of the list
   double packed_least = 0.1;  // shortest and longest such stretch, as a share of the list
   double packed_most = 0.5;
   int packed_at_most = 60;  // and in activities
