@@ -326,7 +326,7 @@ Dated Dater::collect(const calendar::Outcome& outcome) const {
     d.who.assign(who.begin(), who.end());
     if (!seen(t).done) d.why = why(best, t);
     if (const PinBar* bar = pins_ ? pins_->bar(span.first) : nullptr) {
-      d.let_go = bar_text(in_, t, *bar, task_of(bar->other), model_);
+      d.let_go = bar_text(in_, t, *bar, task_of(bar->other), task_of(bar->waiter));
       d.let_go_next = bar->next;
     }
     if (places_.table(t)) {

@@ -21,26 +21,25 @@ std::string hands_missing(const job::Shop& shop, int people) {
 
 }  // namespace
 
-std::string bar_text(const DateInput& input, int t, const PinBar& bar, int other, const calendar::Model& model) {
+std::string bar_text(const DateInput& input, int t, const PinBar& bar, int other, int waiter) {
   using Why = PinBar::Why;
-  const Task& task = (*input.tasks)[static_cast<std::size_t>(t)];
-  const std::string named =
-      other < 0 ? "what it waits for" : "'" + (*input.tasks)[static_cast<std::size_t>(other)].step.text + "'";
+  const auto task = [&](int index) -> const Task& { return (*input.tasks)[static_cast<std::size_t>(index)]; };
+  const std::string named = other < 0 ? "what it waits for" : "'" + task(other).step.text + "'";
   switch (bar.why) {
     case Why::passed:
       return "that hour has passed";
     case Why::release:
       return "the piece is not there yet";
     case Why::hands:
-      return hands_missing(input.job->shop, task.people) + " for all of it then";
+      return hands_missing(input.job->shop, task(t).people) + " for all of it then";
     case Why::air:
-      if (model.resources[static_cast<std::size_t>(bar.resource)].windows.empty()) break;
-      return "the air there is not fit for this coat then";
+      return task(t).step.is_film ? "the air there is not fit for this coat then" : "its place is closed then";
     case Why::waits:
-      for (const After& after : task.after) {
-        if (after.task != other || after.wait == Wait::order) continue;
-        return named + (after.wait == Wait::film ? " is not dry for it by then" : " has not rested by then");
-      }
+      if (other >= 0 && waiter >= 0)
+        for (const After& after : task(waiter).after) {
+          if (after.task != other || after.wait == Wait::order) continue;
+          return named + (after.wait == Wait::film ? " is not dry by then" : " has not rested by then");
+        }
       return named + " cannot be done by then";
     case Why::follower:
       return named + " is pinned too, and could then not start in time";

@@ -115,20 +115,31 @@ std::optional<PinBar> bar_of(const Model& m, const std::vector<ActivityPin>& kep
   const Tick bound = s.bound[at(wish.activity)];
   const auto bar = [&](Why why, int other = -1, int resource = -1) {
     const Tick next = windows_from(m, a, std::max({wish.at, now, bound}));
-    return PinBar{why, other, resource, next < kForever && next != wish.at ? next : -1};
+    return PinBar{why, other, resource, -1, next < kForever && next != wish.at ? next : -1};
   };
   if (wish.at < now) return bar(Why::passed);
-  if (wish.at + a.duration > horizon) return PinBar{Why::far, -1, -1, -1};
+  if (wish.at + a.duration > horizon) return PinBar{Why::far, -1, -1, -1, -1};
   if (wish.at < a.release) return bar(Why::release);
   if (hands_from(m, a, wish.at) != wish.at) return bar(Why::hands);
   for (const Demand& d : a.demands)
     if (open_from(m.resources[at(d.resource)], wish.at, a.duration) != wish.at) return bar(Why::air, -1, d.resource);
   if (bound > wish.at) {
-    const int by = s.by[at(wish.activity)];
-    return bar(Why::waits, by < 0 ? -1 : m.precedences[at(by)].from);
+    // What dries or rests says more than the work between: back to the last wait on the way.
+    PinBar waits = bar(Why::waits);
+    for (int to = wish.activity; s.by[at(to)] >= 0;) {
+      const Precedence& p = m.precedences[at(s.by[at(to)])];
+      if (waits.other < 0) waits.other = p.from, waits.waiter = to;
+      if (calendar::lowest(p.min_lag) > 0) {
+        waits.other = p.from;
+        waits.waiter = to;
+        break;
+      }
+      to = p.from;
+    }
+    return waits;
   }
   for (const ActivityPin& other : kept)
-    if (s.bound[at(other.activity)] > other.at) return PinBar{Why::follower, other.activity, -1, -1};
+    if (s.bound[at(other.activity)] > other.at) return PinBar{Why::follower, other.activity, -1, -1, -1};
   return {};
 }
 
@@ -140,8 +151,8 @@ PinBar bar_in(const Model& m, const calendar::Solution& solution, const std::vec
   Tick free = 0;
   for (const ActivityPin& pin : kept) {
     if (pin.activity == wish.activity) continue;
-    const Tick from = solution.start[at(pin.activity)], end = from + solution.duration[at(pin.activity)];
-    if (!overlap(wish.at, to, from, end)) continue;
+    const Tick end = pin.at + m.activities[at(pin.activity)].duration;
+    if (!overlap(wish.at, to, pin.at, end)) continue;
     for (const PoolDemand& d : m.activities[at(pin.activity)].pool_demands) held += d.members;
     if (end <= free) continue;
     other = pin.activity;
@@ -155,10 +166,10 @@ PinBar bar_in(const Model& m, const calendar::Solution& solution, const std::vec
   }
   if (other >= 0 && there - held < wanted) {
     const Tick next = windows_from(m, a, free);
-    return {PinBar::Why::same_hands, other, -1, next < kForever ? next : -1};
+    return {PinBar::Why::same_hands, other, -1, -1, next < kForever ? next : -1};
   }
   const Tick start = solution.start[at(wish.activity)];
-  return {PinBar::Why::no_plan, -1, -1, start > wish.at ? start : -1};
+  return {PinBar::Why::no_plan, -1, -1, -1, start > wish.at ? start : -1};
 }
 
 PinBoard::PinBoard(const Model& model, const std::vector<ActivityPin>& in_order, Tick now, Tick horizon)

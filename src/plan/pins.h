@@ -31,7 +31,7 @@ struct PinBar {
     no_plan      // no plan was found that keeps it
   };
   Why why = Why::no_plan;
-  int other = -1, resource = -1;
+  int other = -1, resource = -1, waiter = -1;
   calendar::Tick next =
       -1;  // the soonest at or after the pin that windows and what leads up to it allow; -1: not known
 };
@@ -72,8 +72,8 @@ class PinBoard {
   std::size_t promises_ = 0;             // likewise
 };
 
-// Why the pin of task `t` is let go. `other`: the task of bar.other, or -1.
-std::string bar_text(const DateInput& input, int t, const PinBar& bar, int other, const calendar::Model& model);
+// Why the pin of task `t` is let go. `other`, `waiter`: the tasks of bar.other and bar.waiter, or -1.
+std::string bar_text(const DateInput& input, int t, const PinBar& bar, int other, int waiter);
 // "Wed 2026-03-04 17:30"
 std::string hour_text(Instant when);
 

@@ -160,7 +160,7 @@ describe('below a step', () => {
     pins.pin(step, wall('2026-03-04T03:00'));
     await vi.waitFor(() => expect(one.waiting[0]?.state).toBe('refused'));
     render(PinRow, { step, pins, view });
-    expect(screen.getByRole('alert').textContent).toMatch(/Not pinned to .*03:00: nobody is there – the next hour for it is Thu/);
+    expect(screen.getByRole('alert').textContent).toMatch(/Not pinned to .*3:00: nobody is there – the next hour for it is Thu/);
     line();
     pins.pin(step, wall('2026-03-04T18:00'));
     await vi.waitFor(() => expect(one.waiting).toEqual([]));
