@@ -526,7 +526,7 @@ export const english = {
   'two.take': 'Use the other one',
   'two.leave': 'Leave it as it is',
 
-  'pin.open': 'Pin to an hour',
+  'pin.open': 'Pin',
   'pin.openOf': 'Pin to an hour: {step}',
   'pin.move': 'Another hour',
   'pin.moveOf': 'Another hour: {step}',

@@ -197,8 +197,8 @@ export const deutsch: Words = {
   'look.key.spring_height': 'Kämpferlinie',
   'look.key.rise': 'Stich',
 
-  'pin.open': 'Auf eine Stunde festlegen',
-  'pin.openOf': 'Auf eine Stunde festlegen: {step}',
+  'pin.open': 'Festlegen',
+  'pin.openOf': 'Festlegen auf eine Stunde: {step}',
   'pin.move': 'Andere Stunde',
   'pin.moveOf': 'Andere Stunde: {step}',
   'pin.letItGo': 'Freigeben',

@@ -243,7 +243,8 @@ describe('from an empty data file', () => {
 
   it('pins a step to an hour, says why not, and lets it go', async () => {
     const stepsOf = (p: any): any[] => p.pieces.flatMap((one: any) => one.schedule);
-    const standing = await plan((p) => p.pieces.length === 1);
+    // What was tried before has been taken back.
+    const standing = await plan((p) => p.pieces.length === 1 && p.pieces[0].zones.some((z: any) => z.treatment === 'clear'));
     const open = stepsOf(standing).filter((s) => !s.done);
     const last = open.at(-1);
     const there = standing.people[0].hours.filter((h: any) => h.start > last.start).at(-1);

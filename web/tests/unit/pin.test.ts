@@ -129,7 +129,7 @@ describe('below a step', () => {
     await vi.waitFor(() => expect(got).toHaveLength(1));
     expect(got[0]!.body).toMatchObject({ step: step.id, start: wanted, seen: null });
     expect(screen.queryByLabelText('Begins at')).toBeNull();
-    expect(document.activeElement?.textContent?.trim()).toBe('Pin to an hour');
+    expect(document.activeElement?.textContent?.trim()).toBe('Pin');
   });
   it('Escape leaves it as it is', async () => {
     const got = line();
