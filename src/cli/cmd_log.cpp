@@ -6,6 +6,7 @@
 #include "cli/command.h"
 #include "cli/plan_text.h"
 #include "cli/stored_plan.h"
+#include "cli/what_moved.h"
 #include "plan/step_mark.h"
 
 namespace tackcloth::cli {
@@ -29,40 +30,6 @@ bool has_step(const plan::Plan& plan, const std::string& step) {
     }
   }
   return false;
-}
-
-// The finish of every piece before and after, hours later positive.
-ordered_json what_moved(const plan::Plan& before, const plan::Plan& after) {
-  ordered_json moved = ordered_json::array();
-  for (const auto& piece : after.pieces) {
-    for (const auto& old : before.pieces) {
-      if (old.id != piece.id) continue;
-      moved.push_back({{"piece", piece.id},
-                       {"name", piece.name},
-                       {"finish_before", to_iso(old.finish)},
-                       {"finish_after", to_iso(piece.finish)},
-                       {"hours_later", hours_between(old.finish, piece.finish)},
-                       {"late", piece.late},
-                       {"late_reason", piece.late_reason}});
-    }
-  }
-  return moved;
-}
-
-std::string text_of(const ordered_json& moved) {
-  std::string text;
-  for (const auto& piece : moved) {
-    const double hours = piece["hours_later"];
-    char by[64];
-    std::snprintf(by, sizeof by, "%.1f h %s", hours < 0 ? -hours : hours, hours < 0 ? "earlier" : "later");
-    text += piece["name"].get<std::string>() + ": ";
-    text += hours == 0 ? "still " + piece["finish_after"].get<std::string>()
-                       : piece["finish_before"].get<std::string>() + " -> " + piece["finish_after"].get<std::string>() +
-                             " (" + by + ")";
-    if (piece["late"]) text += ", LATE: " + piece["late_reason"].get<std::string>();
-    text += "\n";
-  }
-  return text;
 }
 
 // An entry stored, and the plan it led to.
@@ -115,7 +82,7 @@ Results<Appended> append(const LogCommand& command, const Context& context) {
                     {"finish", to_iso(after->finish)},
                     {"moved", moved},
                     {"taught", ordered_json::parse(plan::to_json(*after)).at("taught")}};
-  return Appended{std::move(json), text_of(moved) + taught_text(*after)};
+  return Appended{std::move(json), moved_text(moved) + taught_text(*after)};
 }
 
 }  // namespace

@@ -14,6 +14,7 @@
 #include "cli/command.h"
 #include "cli/job_page.h"
 #include "cli/look_pages.h"
+#include "cli/pin_page.h"
 #include "cli/sooner_json.h"
 #include "cli/stored_plan.h"
 #include "cli/template_page.h"
@@ -162,6 +163,9 @@ void run_serve(const ServeCommand& command, Context& context) {
   config.choices = [&context] { return choices_page(context); };
   config.measure = [&context](ledger::Ledger& store, const std::string& piece) {
     return measured_page(store, piece, context);
+  };
+  config.pin = [&context](ledger::Ledger& store, const std::string& asked) {
+    return pin_asked(store, asked, to_iso(wall_clock()), context);
   };
   config.mark = [](const std::string& plan_json, const std::string& step) { return plan::mark_of(plan_json, step); };
   const auto clock = [] { return to_iso(wall_clock()); };

@@ -70,16 +70,23 @@ Result<std::string> job_page(ledger::Ledger& ledger, const Context& context) {
   bool shop_said = !set_up_on_page(standing->name);
   for (const job::Change& change : standing->changes) {
     if (change.put && change.put->chapter == job::Chapter::shop && change.stands) shop_said = true;
-    if (change.contested && change.stands)
+    if (change.pin && change.contested && change.stands)
+      contested.push_back({{"key", change.key},
+                           {"when", change.when},
+                           {"chapter", "pin/" + change.pin->step},
+                           {"body", {{"start", change.pin->start.empty() ? json() : json(change.pin->start)}}}});
+    if (change.put && change.contested && change.stands)
       contested.push_back(
           {{"key", change.key},
            {"when", change.when},
            {"chapter", job::name_of(*change.put)},
            {"body", change.put->body.empty() ? json() : json::parse(change.put->body, nullptr, false)}});
-    if (change.put || !change.takes_back.empty() || !change.chooses.empty())
+    if (change.put || change.pin || !change.takes_back.empty() || !change.chooses.empty())
       changes.push_back({{"key", change.key},
                          {"when", change.when},
-                         {"chapter", change.put ? job::name_of(*change.put) : ""},
+                         {"chapter", change.put   ? job::name_of(*change.put)
+                                     : change.pin ? "pin/" + change.pin->step
+                                                  : ""},
                          {"gone", change.put && change.put->body.empty()},
                          {"takes_back", change.takes_back},
                          {"chooses", change.chooses},

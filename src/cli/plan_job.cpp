@@ -51,6 +51,7 @@ Results<Asked> asked_of(const job::Job& job, const std::string& job_path, const 
   options.threads = args.threads;
   options.proof_conflicts = kProofConflicts;
   options.log = log;
+  options.pins = args.pins;
   if (!args.not_before.empty()) {
     const auto not_before = parse_instant(args.not_before);
     if (!not_before) return one(not_before.error());
@@ -140,6 +141,18 @@ Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, co
   auto job = job::parse_job(toml, name, (*loaded)->catalog, pieces);
   if (!job) return tl::unexpected(job.error());
   return plan_read(*job, name, args, log, **loaded);
+}
+
+Results<void> pin_text(std::string_view toml, const std::string& name, const PlanArgs& args,
+                       const std::vector<plan::LogEntry>& log, const Context& context, const plan::Plan& standing,
+                       const plan::Pin& pin, Instant now, job::Pieces pieces) {
+  auto loaded = load(context);
+  if (!loaded) return tl::unexpected(loaded.error());
+  auto job = job::parse_job(toml, name, (*loaded)->catalog, pieces);
+  if (!job) return tl::unexpected(job.error());
+  const auto asked = asked_of(*job, name, args, log, **loaded);
+  if (!asked) return tl::unexpected(asked.error());
+  return plan::check_pin(*job, asked->world, asked->options, standing, pin, now);
 }
 
 Results<Helped> sooner_job(const std::string& job_path, const PlanArgs& args, const Context& context,

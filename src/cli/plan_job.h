@@ -21,10 +21,11 @@ struct PlanArgs {
   std::string start;    // ISO 8601; empty: the job's own
   std::uint64_t seed = 1;
   int threads = 1;
-  std::string prefer = "fastest";  // or "cheapest"
-  std::string asked_at;            // now, ISO 8601: the start when neither is given
-  std::string not_before = {};     // ISO 8601: what is not done is not planned before it; never stored
-  std::vector<std::string> learn;  // bench entries of earlier work: CSV or data files
+  std::string prefer = "fastest";    // or "cheapest"
+  std::string asked_at;              // now, ISO 8601: the start when neither is given
+  std::string not_before = {};       // ISO 8601: what is not done is not planned before it; never stored
+  std::vector<plan::Pin> pins = {};  // of the stored job; never stored with the plan
+  std::vector<std::string> learn;    // bench entries of earlier work: CSV or data files
 };
 
 // Everything loaded once; `plan::World` points into it.
@@ -59,6 +60,11 @@ Results<plan::Plan> plan_job(const std::string& job_path, const PlanArgs& args, 
 Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, const PlanArgs& args,
                               const std::vector<plan::LogEntry>& log, const Context& context,
                               job::Pieces pieces = job::Pieces::needed);
+
+// Whether that job would be planned with a step at this hour: a Problem says why not (plan::check_pin).
+Results<void> pin_text(std::string_view toml, const std::string& name, const PlanArgs& args,
+                       const std::vector<plan::LogEntry>& log, const Context& context, const plan::Plan& standing,
+                       const plan::Pin& pin, Instant now, job::Pieces pieces);
 
 // What would bring the dates of a job forward, beside its plan.
 struct Helped {

@@ -26,6 +26,7 @@ std::string step_line(const plan::PlannedStep& step, units::System system) {
     line += fmt::format("{}, {} wet", step.text.find(step.method) == std::string::npos ? ", " + step.method : "",
                         units::format_wet_film(step.wet_um, system));
   if (step.people > 1) line += fmt::format(", {} people", step.people);
+  if (step.pinned) line += step.pinned->kept ? ", pinned" : ", pinned to another hour (not kept)";
   line += "\n";
   if (step.ready_p90 > step.end + Minutes(20))
     line += fmt::format("                         ready {} {}, at the latest {} {}{}\n", day_text(step.ready_p50),

@@ -6,6 +6,8 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "plan/step_mark.h"
+
 namespace tackcloth::cli {
 namespace {
 
@@ -36,6 +38,16 @@ Results<std::vector<job::Change>> changes_of(ledger::Ledger& ledger) {
   }
   if (auto settled = job::settle(changes); !settled) return one(settled.error());
   return changes;
+}
+
+std::vector<plan::Pin> pins_of(const std::vector<job::Change>& changes) {
+  std::vector<plan::Pin> pins;
+  for (const job::PinStep& step : job::standing_pins(changes)) {
+    plan::Pin pin{step.step, {}, step.mark};
+    if (const auto start = parse_instant(step.start)) pin.start = *start;
+    pins.push_back(std::move(pin));
+  }
+  return pins;
 }
 
 }  // namespace
@@ -122,6 +134,7 @@ Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& jo
   const auto toml = job::laid_over(job_toml, job::standing(*changes));
   if (!toml) return one(toml.error());
   PlanArgs args = given;
+  args.pins = pins_of(*changes);
   if (set_up_on_page(job_name)) {
     args.asked_at = rolling_start(*log, now);
     args.not_before = now;
@@ -153,6 +166,7 @@ Results<Standing> standing_job(ledger::Ledger& ledger, const Context& context) {
   auto toml = job::laid_over(base->toml, job::standing(*changes));
   if (!toml) return one(toml.error());
   job.toml = std::move(*toml);
+  job.args.pins = pins_of(*changes);
   job.version = (base->latest ? base->latest->id : 0) + static_cast<long long>(changes->size());
   job.changes = std::move(*changes);
   return job;
@@ -174,6 +188,9 @@ Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change,
   if (!read) return tl::unexpected(read.error());
   changes->push_back(std::move(*read));
   if (auto settled = job::settle(*changes); !settled) return settled;
+  if (changes->back().pin)
+    return tl::unexpected(Problem{"", 0, 0, "a pin is no change to the job", "a change to a piece, the shop or a look",
+                                  "send it to /api/pin"});
   const auto catalog = catalog::load_catalog(context.catalog_dir);
   if (!catalog) return tl::unexpected(catalog.error().front());
   const auto holds = [&](const std::vector<job::Step>& steps) -> Result<void> {
@@ -195,6 +212,38 @@ Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change,
     return holds(steps);
   }
   return {};
+}
+
+Results<std::string> pin_body(ledger::Ledger& ledger, const PinAsked& asked, const std::string& now,
+                              const Context& context) {
+  auto standing = standing_job(ledger, context);
+  if (!standing) return tl::unexpected(standing.error());
+  const auto latest = ledger.latest_plan();
+  if (!latest) return one(latest.error());
+  if (!latest->has_value())
+    return one(Problem{"", 0, 0, "there is no plan yet", "a plan with steps", "take a piece in first"});
+  const auto plan = plan::from_json((*latest)->plan_json);
+  if (!plan) return one(plan.error());
+  const auto here = parse_instant(now);
+  if (!here) return one(here.error());
+  const plan::PlannedStep* step = nullptr;
+  for (const plan::PlannedPiece& piece : plan->pieces)
+    for (const plan::PlannedStep& line : piece.schedule)
+      if (line.id == asked.step) step = &line;
+  plan::Pin pin{asked.step, asked.start, plan::mark_of((*latest)->plan_json, asked.step)};
+  PlanArgs args = standing->args;
+  const bool on_page = set_up_on_page(standing->name);
+  if (on_page) {
+    args.asked_at = rolling_start(standing->log, now);
+    args.not_before = now;
+  }
+  const auto kept = pin_text(standing->toml, standing->name, args, standing->log, context, *plan, pin, *here,
+                             pieces_of(standing->name));
+  if (!kept) return tl::unexpected(kept.error());
+  job::PinStep stored{asked.step, pin.mark, asked.start ? to_iso(*asked.start) : ""};
+  const std::optional<Instant> stands = step && step->pinned ? std::optional(step->pinned->start) : std::nullopt;
+  stored.beside = asked.seen && *asked.seen != stands && stands != asked.start;
+  return job::to_json(stored);
 }
 
 Results<plan::Helps> sooner_stored(ledger::Ledger& ledger, const Context& context,

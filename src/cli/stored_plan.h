@@ -1,6 +1,7 @@
 // Between the ledger and the engines: a stored job is planned again the way it was first asked, with the log since.
 #pragma once
 
+#include <optional>
 #include <string>
 
 #include "cli/plan_job.h"
@@ -38,6 +39,17 @@ Result<std::string> changed_job(ledger::Ledger& ledger, const std::vector<job::C
                                 const Context& context);
 // Would the stored job still hold with this change?
 Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change, const Context& context);
+
+// A step of the plan stored last to be pinned to an hour, or to be let go.
+struct PinAsked {
+  std::string step;
+  std::optional<Instant> start;                // nothing: let go
+  std::optional<std::optional<Instant>> seen;  // what its writer saw it pinned to; left out: they did not say
+};
+// The body of the change to store (job/changes.h), or why it cannot be kept. Where another pin stands than the one its
+// writer had seen, the new one is kept beside it, to be chosen.
+Results<std::string> pin_body(ledger::Ledger& ledger, const PinAsked& asked, const std::string& now,
+                              const Context& context);
 
 // What would bring the dates of the job stored last forward, with its log.
 Results<plan::Helps> sooner_stored(ledger::Ledger& ledger, const Context& context,

@@ -61,13 +61,14 @@ Result<std::string> key_alone(const json& body, const char* word) {
 std::map<std::string, std::string> contest(std::vector<Change>& changes) {
   std::map<std::string, std::string> head;
   for (Change& change : changes) {
-    change.contested = false;
-    if (!change.takes_back.empty() || change.apart) continue;
+    change.contested = change.pin && change.pin->beside;
+    if (!change.takes_back.empty() || change.apart || change.pin) continue;
     if (!change.chooses.empty()) {
       const auto named =
           std::find_if(changes.begin(), changes.end(), [&](const Change& c) { return c.key == change.chooses; });
-      if (named == changes.end() || !named->put) continue;
+      if (named == changes.end() || (!named->put && !named->pin)) continue;
       if (change.stands) named->contested = false;
+      if (named->pin) continue;
       head[chapter_of(*named)] = change.key;
       continue;
     }
@@ -104,6 +105,13 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
   change.when = when;
   if (body.contains("put")) {
     if (auto read = read_put(body, change); !read) return tl::unexpected(read.error());
+    return change;
+  }
+  if (body.contains("pin")) {
+    if (text.size() > kLongest) return wrong("the pin is too long", "at most 16 KiB", "send it to /api/pin");
+    auto pin = read_pin_step(text);
+    if (!pin) return tl::unexpected(pin.error());
+    change.pin = std::move(*pin);
     return change;
   }
   if (body.contains("taken_off")) {
@@ -180,7 +188,7 @@ Result<void> settle(std::vector<Change>& changes) {
   for (auto choice = changes.begin(); choice != changes.end(); ++choice) {
     if (choice->chooses.empty()) continue;
     const auto named = std::find_if(changes.begin(), choice, [&](const Change& c) { return c.key == choice->chooses; });
-    if (named == choice || !named->put)
+    if (named == choice || (!named->put && !named->pin))
       return wrong("there is no earlier put '" + choice->chooses + "'", "the key of a contested put",
                    "reload and try again");
   }
@@ -203,7 +211,10 @@ std::vector<Step> standing(const std::vector<Change>& changes) {
     if (!change.stands || !change.takes_back.empty() || as_written[k].contested) continue;
     if (!change.chooses.empty()) {
       const auto named = waiting.find(change.chooses);
-      if (named != waiting.end() && named->second->stands) steps.emplace_back(*named->second->put);
+      if (named != waiting.end() && named->second->stands && named->second->put)
+        steps.emplace_back(*named->second->put);
+    } else if (change.pin) {
+      continue;  // nothing of the job
     } else if (change.put) {
       steps.emplace_back(*change.put);
     } else if (change.apart) {

@@ -1,12 +1,14 @@
 #include "plan/dates.h"
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 #include <set>
 
 #include "plan/drying_places.h"
 #include "plan/lag_table.h"
 #include "plan/odds.h"
+#include "plan/pins.h"
 #include "plan/working_time.h"
 #include "units/normal.h"
 
@@ -39,6 +41,10 @@ class Dater {
   void add_precedences();
   void add_promises();
   calendar::TimeFunction lag_after(int task, const After& after) const;
+  void take_pins();
+  std::vector<std::string> why(const calendar::Solution& solution, int task) const;
+  int task_of(int activity) const;
+  Result<calendar::Outcome> search(calendar::Options& options);
   bool raise_to_exact(const calendar::Solution& solution);
   Dated collect(const calendar::Outcome& outcome) const;
   std::vector<std::vector<Tick>> trials(const calendar::Solution& best) const;
@@ -60,6 +66,7 @@ class Dater {
     int precedence;
   };
   std::vector<Edge> edges_;
+  std::optional<PinBoard> pins_;  // each pin on the first activity of its task
 };
 
 std::optional<Problem> Dater::add_people() {
@@ -317,7 +324,11 @@ Dated Dater::collect(const calendar::Outcome& outcome) const {
       who.insert(d.turn_who.back().begin(), d.turn_who.back().end());
     }
     d.who.assign(who.begin(), who.end());
-    if (!seen(t).done) d.why = calendar::why(model_, best, span.first);
+    if (!seen(t).done) d.why = why(best, t);
+    if (const PinBar* bar = pins_ ? pins_->bar(span.first) : nullptr) {
+      d.let_go = bar_text(in_, t, *bar, task_of(bar->other), task_of(bar->waiter));
+      d.let_go_next = bar->next;
+    }
     if (places_.table(t)) {
       const film::Readiness ready = exact(t, d.end, &best);
       d.ready_p50_h = ready[task(t).step.needs_before_next].p50;
@@ -363,17 +374,39 @@ std::vector<std::vector<Tick>> Dater::trials(const calendar::Solution& best) con
   return finishes;
 }
 
-Result<Dated> Dater::run() {
-  if (auto problem = add_people()) return tl::unexpected(*problem);
-  if (auto problem = add_rooms()) return tl::unexpected(*problem);
-  places_.find(anybody(windows_));
-  if (auto problem = add_activities()) return tl::unexpected(*problem);
-  add_precedences();
-  add_promises();
-  calendar::Options options;
-  options.seed = in_.options->seed;
-  options.threads = in_.options->threads;
-  options.max_schedules = in_.options->schedules;
+int Dater::task_of(int activity) const {
+  const auto span = std::find_if(spans_.begin(), spans_.end(), [&](const Span& one) { return one.last >= activity; });
+  return activity < 0 || span == spans_.end() ? -1 : static_cast<int>(span - spans_.begin());
+}
+
+void Dater::take_pins() {
+  std::vector<std::pair<int, ActivityPin>> asked;
+  for (std::size_t t = 0; t < in_.pins.size(); ++t)
+    if (in_.pins[t] && !in_.seen[t].done) asked.push_back({in_.pins[t]->order, {spans_[t].first, in_.pins[t]->at}});
+  if (asked.empty()) return;
+  std::sort(asked.begin(), asked.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+  std::vector<ActivityPin> in_order;
+  for (const auto& [order, pin] : asked) in_order.push_back(pin);
+  pins_.emplace(model_, in_order, in_.now, Tick{in_.days} * 24 * 60);
+}
+
+// The calendar's reasons, with what was pinned told as such.
+std::vector<std::string> Dater::why(const calendar::Solution& solution, int t) const {
+  const int first = spans_[static_cast<std::size_t>(t)].first;
+  if (pins_ && pins_->stands(first)) return {"you pinned it to this hour"};
+  std::vector<std::string> lines = calendar::why(model_, solution, first);
+  if (!pins_) return lines;
+  const auto reasons = calendar::reasons(model_, solution, first);
+  for (std::size_t k = 0; k < lines.size() && k < reasons.size(); ++k) {
+    if (!pins_->stands(reasons[k].activity)) continue;
+    lines[k] = "'" + model_.activities[static_cast<std::size_t>(reasons[k].activity)].name + "' is pinned to its hour";
+    lines.resize(k + 1);
+  }
+  return lines;
+}
+
+Result<calendar::Outcome> Dater::search(calendar::Options& options) {
+  if (pins_) pins_->apply(model_);
   calendar::Outcome outcome = calendar::solve(model_, options);
   for (int round = 0; round < 6; ++round) {
     const bool solved = outcome.status == calendar::Status::optimal || outcome.status == calendar::Status::feasible;
@@ -382,8 +415,29 @@ Result<Dated> Dater::run() {
                                     "working hours, places and weather that leave room for every step",
                                     "add hours or a resting place, or warm the room"});
     if (!raise_to_exact(outcome.best)) break;
+    if (pins_) pins_->apply(model_);
     outcome = calendar::solve(model_, options);
   }
+  return outcome;
+}
+
+Result<Dated> Dater::run() {
+  if (auto problem = add_people()) return tl::unexpected(*problem);
+  if (auto problem = add_rooms()) return tl::unexpected(*problem);
+  places_.find(anybody(windows_));
+  if (auto problem = add_activities()) return tl::unexpected(*problem);
+  add_precedences();
+  add_promises();
+  take_pins();
+  calendar::Options options;
+  options.seed = in_.options->seed;
+  options.threads = in_.options->threads;
+  options.max_schedules = in_.options->schedules;
+  auto searched = search(options);
+  // A pin must not keep the rest from being planned.
+  while (pins_ && pins_->let_go_of_one(model_, searched ? &searched->best : nullptr)) searched = search(options);
+  if (!searched) return tl::unexpected(searched.error());
+  calendar::Outcome outcome = std::move(*searched);
   // Where dates may still be better, a short exact search on top; its plan counts when the film engine asks for nothing
   // longer at its minutes.
   const bool open = outcome.best.cost.lateness > outcome.lateness_lower_bound || outcome.gap_percent > 0;
@@ -391,7 +445,9 @@ Result<Dated> Dater::run() {
     options.proof_conflicts = in_.options->proof_conflicts;
     calendar::Outcome proved = calendar::solve(model_, options);
     const bool solved = proved.status == calendar::Status::optimal || proved.status == calendar::Status::feasible;
-    if (solved && proved.best.cost <= outcome.best.cost && !raise_to_exact(proved.best)) outcome = std::move(proved);
+    if (solved && proved.best.cost <= outcome.best.cost && (!pins_ || pins_->keeps(proved.best)) &&
+        !raise_to_exact(proved.best))
+      outcome = std::move(proved);
   }
   Dated dated = collect(outcome);
   if (in_.wants_odds) dated.finishes = trials(outcome.best);

@@ -22,6 +22,12 @@ struct Seen {
   std::vector<Look> looks;  // in the order logged
 };
 
+// The hour a task was pinned to. Of two pins that clash the one with the greater `order` is let go.
+struct PinWish {
+  calendar::Tick at = 0;
+  int order = 0;
+};
+
 struct DateInput {
   const job::Job* job = nullptr;
   const World* world = nullptr;
@@ -35,6 +41,7 @@ struct DateInput {
   std::vector<Seen> seen;                      // one a task
   std::vector<calendar::Tick> previous_start;  // one a task, -1 unknown; empty: first plan
   bool wants_odds = false;                     // work the plan off many times
+  std::vector<std::optional<PinWish>> pins;    // one a task; empty: nothing is pinned
 };
 
 struct DatedTask {
@@ -44,10 +51,12 @@ struct DatedTask {
   double ready_p50_h = 0, ready_p90_h = 0;         // after `end`, for what follows
   double stack_p90_h = 0, use_p90_h = 0;           // after `end`; zero when it is no coat
   double closes_h = film::kNever;
-  std::vector<std::string> who;  // person ids
-  std::vector<std::string> why;  // reasons, nearest first
-  bool late_scuff = false;       // an earlier window had closed: scuff first
-  std::string room;              // where it dries
+  std::vector<std::string> who;     // person ids
+  std::vector<std::string> why;     // reasons, nearest first
+  bool late_scuff = false;          // an earlier window had closed: scuff first
+  std::string let_go;               // why its pin could not be kept
+  calendar::Tick let_go_next = -1;  // from when on it could be; -1: not known
+  std::string room;                 // where it dries
 };
 
 struct Dated {

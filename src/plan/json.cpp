@@ -18,6 +18,12 @@ Json put(Money value) { return to_text(value); }
 Json put(catalog::Severity value) { return catalog::to_text(value); }
 Json put(units::System value) { return value == units::System::us ? "us" : "metric"; }
 Json put(const std::vector<std::string>& value) { return value; }
+Json put(const Pinned& value) {
+  return {{"start", to_iso(value.start)},
+          {"kept", value.kept},
+          {"why", value.why},
+          {"next", value.next ? Json(to_iso(*value.next)) : Json(nullptr)}};
+}
 template <class T>
 Json put(const std::optional<T>& value) {
   return value ? put(*value) : Json(nullptr);
@@ -50,6 +56,13 @@ void get(const Json& j, units::System& value) {
   value = j.get<std::string>() == "us" ? units::System::us : units::System::metric;
 }
 void get(const Json& j, std::vector<std::string>& value) { value = j.get<std::vector<std::string>>(); }
+void get(const Json& j, Pinned& value) {
+  get(j.at("start"), value.start);
+  get(j.at("kept"), value.kept);
+  get(j.at("why"), value.why);
+  value.next.reset();
+  if (!j.at("next").is_null()) get(j.at("next"), value.next.emplace());
+}
 template <class T>
 void get(const Json& j, std::optional<T>& value) {
   value.reset();
@@ -234,6 +247,7 @@ void fields(A& a, PlannedStep& s) {
   a("notes", s.notes);
   a("why_here", s.why_here);
   a("done", s.done);
+  a.unless_empty("pinned", s.pinned);
 }
 
 template <class A>

@@ -6,11 +6,13 @@
 #include "plan/drying_places.h"
 #include "plan/learning.h"
 #include "plan/log_reading.h"
+#include "plan/pins.h"
 #include "plan/plan.h"
 #include "plan/purchase.h"
 #include "plan/route.h"
 #include "plan/safety.h"
 #include "plan/shop_rooms.h"
+#include "plan/step_mark.h"
 #include "plan/working_time.h"
 
 namespace tackcloth::plan {
@@ -86,6 +88,8 @@ class Maker {
 
  private:
   void add_routes();
+  void read_pins(Instant start);
+  void tell_pins();
   std::optional<Problem> date_all(Instant start);
   Result<Dated> date_with_log();
   void note_moved_promises(const Dated& untaught);
@@ -103,7 +107,8 @@ class Maker {
   std::vector<Task> tasks_;
   LogReading log_;
   DateInput input_;
-  film::Learned history_, learned_;  // before this log, and with it
+  std::vector<std::optional<PinWish>> pins_;  // one a task, or none at all
+  film::Learned history_, learned_;           // before this log, and with it
   std::map<std::string, climate::ClimateSeries> rooms_;
   Dated dated_;
   Plan plan_;
@@ -159,12 +164,43 @@ void Maker::add_routes() {
   }
 }
 
+// The newest pin of each task counts.
+void Maker::read_pins(Instant start) {
+  for (std::size_t k = 0; k < options_.pins.size(); ++k) {
+    const Pin& pin = options_.pins[k];
+    const auto mark = pin.mark.empty() ? std::nullopt : read_mark(pin.mark);
+    std::optional<std::size_t> found;
+    if (mark)
+      found = find_marked(tasks_, job_, *mark);
+    else
+      for (std::size_t t = 0; t < tasks_.size(); ++t)
+        if (tasks_[t].id == pin.step) found = t;
+    if (!found) continue;
+    if (pins_.empty()) pins_.resize(tasks_.size());
+    pins_[*found].reset();
+    if (pin.start) pins_[*found] = PinWish{(*pin.start - start).count(), static_cast<int>(k)};
+  }
+}
+
+void Maker::tell_pins() {
+  for (const PlannedPiece& piece : plan_.pieces)
+    for (const PlannedStep& step : piece.schedule)
+      if (step.pinned && !step.pinned->kept)
+        take_over({"pin-let-go", Severity::caution,
+                   "'" + step.text + "' was pinned to " + hour_text(step.pinned->start) +
+                       "; that could not be kept, because " + step.pinned->why + ".",
+                   step.pinned->next ? "Pin it to " + hour_text(*step.pinned->next) + " or later, or let it go."
+                                     : "Pin it to another hour, or let it go.",
+                   "computed by the calendar", piece.id, ""});
+}
+
 // Dates what is left after the log. What the plan was before it is dated too: the new plan moves as little of that as
 // it can, and it says in which room each logged coat dries.
 Result<Dated> Maker::date_with_log() {
   DateInput before = input_;
   before.now = 0;
   before.wants_odds = false;
+  before.pins.clear();
   before.seen.assign(tasks_.size(), {});
   const auto first = put_dates(before);
   if (!first) return put_dates(input_);
@@ -207,7 +243,13 @@ std::optional<Problem> Maker::date_all(Instant start) {
   Problem last;
   // Counted from now, not from the start: a bench that has been logged at for a year plans on.
   const int past = static_cast<int>(log_.now / (24 * 60));
-  for (int ahead = kFirstDays;; ahead = std::min(kMostDays, ahead * 2 + 21)) {
+  int first = kFirstDays;
+  for (const auto& pin : pins_)
+    if (pin)
+      first = std::max(first, static_cast<int>(std::min<calendar::Tick>(pin->at / (24 * 60) - past + 14, kMostDays)));
+  // A pin far ahead is no reason to ask for weather that is not known.
+  if (first > kFirstDays && !shop_rooms(job_.shop, world_.weather, start, past + first)) first = kFirstDays;
+  for (int ahead = first;; ahead = std::min(kMostDays, ahead * 2 + 21)) {
     const int days = past + ahead;
     auto rooms = shop_rooms(job_.shop, world_.weather, start, days);
     if (!rooms) {
@@ -216,8 +258,8 @@ std::optional<Problem> Maker::date_all(Instant start) {
       return last;
     }
     rooms_ = std::move(*rooms);
-    input_ = {&job_, &world_, &rooms_,  &tasks_,   &options_, &history_.calibration,
-              start, days,    log_.now, log_.seen, {},        options_.odds};
+    input_ = {&job_,    &world_,   &rooms_, &tasks_,       &options_, &history_.calibration, start, days,
+              log_.now, log_.seen, {},      options_.odds, pins_};
     auto dated = options_.log.empty() ? put_dates(input_) : date_with_log();
     if (dated) {
       dated_ = std::move(*dated);
@@ -262,12 +304,19 @@ PlannedStep Maker::planned_step(std::size_t t) const {
   s.room = d.room;
   s.air = rooms_.at(d.room).at(s.start);
   s.notes = task.step.notes;
-  if (d.late_scuff)
-    s.notes.insert(s.notes.begin(), "The recoat window has closed by then: scuff P320 and wipe off before this coat.");
+  if (d.late_scuff) s.notes.insert(s.notes.begin(), kScuffFirst);
   if (d.room != job_.pieces[static_cast<std::size_t>(task.piece)].room)
     s.notes.insert(s.notes.begin(), "In " + d.room + ".");
   for (std::size_t i = 0; i < d.why.size() && i < 3; ++i) s.why_here += (i ? " < " : "") + d.why[i];
   s.done = log_.seen[t].done.has_value();
+  if (t < pins_.size() && pins_[t] && !s.done) {
+    s.pinned = Pinned{input_.start + Minutes(pins_[t]->at), true, "", {}};
+    if (s.start != s.pinned->start) {
+      s.pinned->kept = false;
+      s.pinned->why = d.let_go;
+      if (d.let_go_next >= 0) s.pinned->next = input_.start + Minutes(d.let_go_next);
+    }
+  }
   return s;
 }
 
@@ -384,6 +433,7 @@ Results<Plan> Maker::make() {
   if (auto problem = read_log(options_.log, tasks_, *start, job_, log_)) return tl::unexpected(one(*problem));
   for (const Finding& finding : log_.findings) take_over(finding);
   if (options_.not_before) log_.now = std::max<calendar::Tick>(log_.now, (*options_.not_before - *start).count());
+  read_pins(*start);
   if (auto problem = date_all(*start)) return tl::unexpected(one(*problem));
   auto bought = buy(job_, tasks_, *world_.catalog, *start);
   if (!bought) return tl::unexpected(bought.error());
@@ -406,6 +456,7 @@ Results<Plan> Maker::make() {
                  "computed by the calendar", piece.id, ""});
   }
   tell_shop();
+  tell_pins();
   const calendar::Outcome& outcome = dated_.outcome;
   plan_.lower_bound = std::min(plan_.finish, *start + Minutes(outcome.finish_lower_bound));
   plan_.gap_percent = outcome.gap_percent;

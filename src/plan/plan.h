@@ -30,6 +30,15 @@ struct WaitFor {
   std::string need;
 };
 
+// A step that was pinned to an hour by hand.
+struct Pinned {
+  Instant start;
+  bool kept = true;  // else the plan could not, and `why` says it
+  std::string why;
+  std::optional<Instant> next;  // from then on it could be, as far as that is known
+  friend bool operator==(const Pinned&, const Pinned&) = default;
+};
+
 // One line of the dated schedule of a piece.
 struct PlannedStep {
   std::string id;     // "P1-07": stable for the same job
@@ -50,6 +59,7 @@ struct PlannedStep {
   std::vector<std::string> notes;
   std::string why_here;  // chain of reasons from the calendar
   bool done = false;
+  std::optional<Pinned> pinned;
 };
 
 struct PlannedZone {
@@ -147,6 +157,14 @@ struct LogEntry {
   std::string mark = {};  // what the step was when this was logged (plan/step_mark.h); empty: the id says it
 };
 
+// A step pinned to an hour: a wish which the plan keeps if it can, before all promises, never a fact. Where it cannot,
+// the pin is let go in that plan, which says so.
+struct Pin {
+  std::string step;              // PlannedStep id
+  std::optional<Instant> start;  // nothing: pins of this step made before are let go
+  std::string mark = {};         // what the step was when it was pinned (plan/step_mark.h); empty: the id says it
+};
+
 // "started", "done", "tacky", "soft", "dry", "sands_to_powder", "lead_negative", "lead_positive", "problem".
 const std::vector<std::string>& log_words();
 
@@ -160,6 +178,7 @@ struct Options {
   bool odds = true;                       // work the plan off many times for the odds of each promise
   std::vector<film::BenchEntry> history;  // of earlier jobs: what they taught counts from the first plan on
   std::vector<LogEntry> log;              // replans from the newest entry on; its looks at coats teach as well
+  std::vector<Pin> pins;                  // in the order they were made: of two that clash the newer one is let go
   std::optional<Instant> not_before;      // nothing that is not done is planned before this moment either
 };
 
@@ -171,6 +190,11 @@ struct World {
 };
 
 Results<Plan> make_plan(const job::Job& job, const World& world, const Options& options);
+
+// Would the plan keep this pin, beside those in `options`? A Problem says why not and from when on the step could be.
+// `standing` is the plan as it stands, `now` the clock. A few schedules only: what it lets through a full plan keeps.
+Results<void> check_pin(const job::Job& job, const World& world, const Options& options, const Plan& standing,
+                        const Pin& pin, Instant now);
 
 // The JSON of `tackcloth plan --json`; the contract is in docs/plan-json.md.
 std::string to_json(const Plan& plan);

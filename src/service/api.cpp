@@ -173,23 +173,22 @@ Response changes(const Api& api) {
   return response;
 }
 
-// {key, change}: what `change` may be is for Config::accepts to say.
-Response add_change(const Api& api, const Request& request) {
-  const json body = json::parse(request.body, nullptr, false);
-  if (!body.is_object() || body.size() != 2 || !body.contains("key") || !body["key"].is_string() ||
-      !body.contains("change") || !body["change"].is_object()) {
-    return refusal(400, problem_of("the body is not {key, change}", "a JSON object with both", "send one"));
-  }
-  ledger::StoredChange change{0, body["key"].get<std::string>(), api.clock(), text_of(body["change"])};
+// The same key is stored once; `take` fills the body of a new one in, or says why it is not taken.
+Response store_change(const Api& api, const std::string& key,
+                      const std::function<Result<void>(ledger::StoredChange&)>& take) {
+  ledger::StoredChange change{0, key, api.clock(), ""};
   if (change.key.empty() || change.key.size() > kLongestKey || change.key.find('\0') != std::string::npos) {
     return refusal(422, problem_of("'key' is missing or too long", "1 to 100 bytes, new for every change",
                                    "make one up, a UUID for instance"));
   }
   const auto known = api.ledger.changes();
   if (!known) return refusal(500, known.error());
-  const bool again = std::any_of(known->begin(), known->end(), [&](const auto& old) { return old.key == change.key; });
-  if (!again) {
-    if (const auto accepted = api.config.accepts(api.ledger, change); !accepted) return refusal(422, accepted.error());
+  const auto old = std::find_if(known->begin(), known->end(), [&](const auto& one) { return one.key == change.key; });
+  const bool again = old != known->end();
+  if (again) {
+    change.body = old->body;
+  } else if (const auto taken = take(change); !taken) {
+    return refusal(422, taken.error());
   }
   const auto id = api.ledger.add_change(change);
   if (!id) return refusal(status_of(id.error()), id.error());
@@ -198,6 +197,47 @@ Response add_change(const Api& api, const Request& request) {
   response.headers["Cache-Control"] = "no-store";
   response.body = text_of({{"id", *id}, {"key", change.key}, {"new", !again}});
   return response;
+}
+
+// {key, change}: what `change` may be is for Config::accepts to say.
+Response add_change(const Api& api, const Request& request) {
+  const json body = json::parse(request.body, nullptr, false);
+  if (!body.is_object() || body.size() != 2 || !body.contains("key") || !body["key"].is_string() ||
+      !body.contains("change") || !body["change"].is_object()) {
+    return refusal(400, problem_of("the body is not {key, change}", "a JSON object with both", "send one"));
+  }
+  return store_change(api, body["key"].get<std::string>(), [&](ledger::StoredChange& change) -> Result<void> {
+    change.body = text_of(body["change"]);
+    return api.config.accepts(api.ledger, change);
+  });
+}
+
+// {key, step, start, seen?}: the hour a step is pinned to, or null to let it go.
+Response add_pin(const Api& api, const Request& request) {
+  const json body = json::parse(request.body, nullptr, false);
+  const auto is_hour = [&](const char* name) {
+    return body[name].is_null() || (body[name].is_string() && parse_instant(body[name].get<std::string>()));
+  };
+  if (!body.is_object() || !body.contains("key") || !body["key"].is_string())
+    return refusal(400, problem_of("the body is not {key, step, start}", "a JSON object", "send one"));
+  for (const auto& [name, value] : body.items())
+    if (name != "key" && name != "step" && name != "start" && name != "seen")
+      return refusal(422, problem_of("unknown field '" + name + "'", "key, step, start, seen", "leave it out"));
+  if (!body.contains("step") || !body["step"].is_string() || body["step"].get_ref<const std::string&>().empty() ||
+      body["step"].get_ref<const std::string&>().size() > kLongestStep)
+    return refusal(422, problem_of("'step' is missing or too long", "the id of a step of the plan, such as P1-03",
+                                   "take it from the plan"));
+  if (!body.contains("start") || !is_hour("start") || (body.contains("seen") && !is_hour("seen")))
+    return refusal(422, problem_of("'start' is missing, or an hour cannot be read",
+                                   "local time such as 2026-03-04T17:30, or null to let go", "mend it"));
+  json asked = body;
+  asked.erase("key");
+  return store_change(api, body["key"].get<std::string>(), [&](ledger::StoredChange& change) -> Result<void> {
+    auto made = api.config.pin(api.ledger, asked.dump(-1, ' ', false, json::error_handler_t::replace));
+    if (!made) return tl::unexpected(made.error());
+    change.body = *made + "\n";
+    return {};
+  });
 }
 
 Response picture(const Api& api, const std::string& path) {
@@ -269,6 +309,8 @@ Response answer(const Api& api, const Request& request) {
     if (request.method == "POST" && api.config.accepts) return add_change(api, request);
     return reads ? said(api.config.job(api.ledger), 500) : wrong_method("GET, HEAD, POST");
   }
+  if (path == "/api/pin" && api.config.pin)
+    return request.method == "POST" ? add_pin(api, request) : wrong_method("POST");
   if (path == "/api/measure" && api.config.measure) {
     if (request.method != "POST") return wrong_method("POST");
     return said(api.config.measure(api.ledger, request.body), 422);

@@ -50,6 +50,9 @@ struct Config {
   // A change that is only to be tried: gives it a name, under which the slow answer `trial` is asked. Empty: not
   // offered.
   std::function<Result<std::string>(ledger::Ledger&, const std::string& body)> trial;
+  // A step to be pinned to an hour, or let go: {step, start, seen?} as JSON gives the change to store, or says why not.
+  // Empty: not offered.
+  std::function<Result<std::string>(ledger::Ledger&, const std::string& asked)> pin;
   // What a step of a plan is, to be kept with an entry (ledger::StoredEntry::mark). Empty: nothing is kept.
   std::function<std::string(const std::string& plan_json, const std::string& step)> mark;
 };

@@ -86,6 +86,7 @@ std::string description(const plan::PlannedStep& step, units::System system) {
         clock_on(step.ready_p90, step.start));
   if (!step.ready_by_hand.empty()) add("By hand: " + step.ready_by_hand);
   if (!step.reason.empty()) add("Why: " + step.reason);
+  if (step.pinned && step.pinned->kept) add("Pinned to this hour.");
   for (const std::string& note : step.notes) add("Note: " + note);
   return out;
 }

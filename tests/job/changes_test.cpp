@@ -156,5 +156,66 @@ TEST(Changes, RefusesWhatCannotBeTaken) {
   EXPECT_FALSE(settle(changes));
 }
 
+std::string pin(const std::string& start, bool beside = false, const std::string& zones = "top") {
+  return R"({"pin":"c-07","mark":{"piece":"c","step":"clear","zones":")" + zones + R"("},"start":)" +
+         (start.empty() ? "null" : "\"" + start + "\"") + (beside ? R"(,"beside":true})" : "}");
+}
+std::vector<std::string> hours(std::vector<Change>& changes) {
+  EXPECT_TRUE(settle(changes));
+  std::vector<std::string> said;
+  for (const PinStep& one : standing_pins(changes))
+    said.push_back(one.start.empty() ? "loose" : one.start.substr(11, 5));
+  return said;
+}
+
+TEST(Pins, TheLastOfAStepCountsAndIsUndoneLikeAnyChange) {
+  auto changes = read_all({{"1", pin("2027-04-06T18:00")}, {"2", pin("2027-04-06T19:15")}});
+  EXPECT_EQ(hours(changes), std::vector<std::string>{"19:15"});
+  EXPECT_TRUE(standing(changes).empty()) << "nothing of the job is touched";
+  EXPECT_TRUE(heads(changes).empty());
+  changes = read_all({{"1", pin("2027-04-06T18:00")}, {"2", pin("")}});
+  EXPECT_EQ(hours(changes), std::vector<std::string>{"loose"});
+  changes = read_all({{"1", pin("2027-04-06T18:00")}, {"2", pin("")}, {"u", R"({"take_back":"2"})"}});
+  EXPECT_EQ(hours(changes), std::vector<std::string>{"18:00"});
+  changes = read_all({{"1", pin("2027-04-06T18:00")}, {"u", R"({"take_back":"1"})"}});
+  EXPECT_TRUE(hours(changes).empty());
+  // Another step's is another pin.
+  changes = read_all({{"1", pin("2027-04-06T18:00")}, {"2", pin("2027-04-06T19:15", false, "leg")}});
+  EXPECT_EQ(hours(changes), (std::vector<std::string>{"18:00", "19:15"}));
+}
+
+TEST(Pins, OneMadeBesideAnotherWaitsUntilItIsChosen) {
+  std::vector<std::pair<std::string, std::string>> bodies = {{"1", pin("2027-04-06T18:00")},
+                                                             {"2", pin("2027-04-06T20:00", true)}};
+  auto changes = read_all(bodies);
+  EXPECT_EQ(hours(changes), std::vector<std::string>{"18:00"});
+  EXPECT_TRUE(changes[1].contested);
+  bodies.emplace_back("3", R"({"choose":"2"})");
+  changes = read_all(bodies);
+  EXPECT_EQ(hours(changes), std::vector<std::string>{"20:00"});
+  EXPECT_FALSE(changes[1].contested);
+  EXPECT_TRUE(standing(changes).empty());
+  bodies.emplace_back("4", R"({"take_back":"3"})");
+  changes = read_all(bodies);
+  EXPECT_EQ(hours(changes), std::vector<std::string>{"18:00"});
+  EXPECT_TRUE(changes[1].contested);
+}
+
+TEST(Pins, WhatIsNoneIsRefused) {
+  for (const char* bad :
+       {R"({"pin":""})", R"({"pin":3,"mark":{"piece":"c"},"start":null})", R"({"pin":"c-07","start":null})",
+        R"({"pin":"c-07","mark":{},"start":null})", R"({"pin":"c-07","mark":{"piece":"c"}})",
+        R"({"pin":"c-07","mark":{"piece":"c"},"start":"soon"})", R"({"pin":"c-07","mark":{"piece":"c"},"start":7})",
+        R"({"pin":"c-07","mark":{"piece":"c"},"start":null,"beside":1})",
+        R"({"pin":"c-07","mark":{"piece":"c"},"start":null,"other":1})"})
+    EXPECT_FALSE(read_change("k", "2027-04-05T18:00", bad)) << bad;
+  const auto read = read_pin_step(pin("2027-04-06T18:00", true));
+  ASSERT_TRUE(read);
+  const auto again = read_pin_step(to_json(*read));
+  ASSERT_TRUE(again);
+  EXPECT_EQ(to_json(*again), to_json(*read));
+  EXPECT_TRUE(again->beside);
+}
+
 }  // namespace
 }  // namespace tackcloth::job

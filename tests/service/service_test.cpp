@@ -429,6 +429,43 @@ TEST_F(ServiceTest, ChangesToTheLookAreKeptAndCanBeRefused) {
   EXPECT_THAT(ask("DELETE", "/api/look"), StartsWith("HTTP/1.1 405"));
 }
 
+TEST_F(ServiceTest, PinsAreStoredOnceAndRefusedInWords) {
+  std::atomic<int> asked{0};
+  config_.pin = [&](ledger::Ledger&, const std::string& body) -> Result<std::string> {
+    ++asked;
+    if (json::parse(body)["start"] == "2026-03-04T03:00") {
+      Problem problem;
+      problem.what = "nobody is there";
+      problem.remedy = "later";
+      return tl::unexpected(problem);
+    }
+    EXPECT_FALSE(json::parse(body).contains("key"));
+    return std::string(R"({"pin":"P1-01"})");
+  };
+  store(kPlan);
+  start();
+  const std::string good = R"({"key":"p1","step":"P1-01","start":"2026-03-04T17:30"})";
+  EXPECT_EQ(json::parse(body_of(ask("POST", "/api/pin", kJson, good)))["new"], true);
+  EXPECT_EQ(json::parse(body_of(ask("POST", "/api/pin", kJson, good)))["new"], false);
+  EXPECT_EQ(asked, 1);
+  EXPECT_THAT(ask("POST", "/api/pin", kJson, R"({"key":"p2","step":"P1-01","start":null,"seen":null})"),
+              StartsWith("HTTP/1.1 200"));
+  const std::string refused =
+      ask("POST", "/api/pin", kJson, R"({"key":"p3","step":"P1-01","start":"2026-03-04T03:00"})");
+  EXPECT_THAT(refused, StartsWith("HTTP/1.1 422"));
+  EXPECT_EQ(json::parse(body_of(refused))["what"], "nobody is there");
+  for (const char* bad :
+       {R"({"key":"","step":"P1-01","start":null})", R"({"key":"p4","step":"","start":null})",
+        R"({"key":"p4","step":"P1-01"})", R"({"key":"p4","step":"P1-01","start":7})",
+        R"({"key":"p4","step":"P1-01","start":"soon"})", R"({"key":"p4","step":"P1-01","start":null,"seen":"soon"})",
+        R"({"key":"p4","step":"P1-01","start":null,"more":1})"})
+    EXPECT_THAT(ask("POST", "/api/pin", kJson, bad), StartsWith("HTTP/1.1 422")) << bad;
+  for (const char* bad : {"", "[]", "{}", R"({"key":3})"})
+    EXPECT_THAT(ask("POST", "/api/pin", kJson, bad), StartsWith("HTTP/1.1 400")) << bad;
+  EXPECT_THAT(ask("GET", "/api/pin"), StartsWith("HTTP/1.1 405"));
+  EXPECT_EQ(ledger_->changes()->size(), 2u);
+}
+
 TEST_F(ServiceTest, FilesBehindLinksAreMadeWhenAskedFor) {
   config_.made["template"] = [](ledger::Ledger&, const std::string& about, const std::string& query) -> Result<Asset> {
     if (about != "cabinet/case/sun") {

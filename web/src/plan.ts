@@ -36,6 +36,13 @@ export interface Step {
   notes: string[];
   why_here: string;
   done: boolean;
+  pinned: Pinned | null; // to an hour, by hand
+}
+export interface Pinned {
+  start: string;
+  kept: boolean;
+  why: string; // it could not be kept
+  next: string | null; // from then on it could be
 }
 export interface Zone {
   id: string;
@@ -198,7 +205,12 @@ function readStep(value: unknown): Step {
     notes: texts(raw.notes),
     why_here: text(raw.why_here),
     done: raw.done === true,
+    pinned: readPinned(raw.pinned),
   };
+}
+function readPinned(value: unknown): Pinned | null {
+  const raw = record(value);
+  return text(raw.start) === '' ? null : { start: text(raw.start), kept: raw.kept === true, why: text(raw.why), next: textOrNull(raw.next) };
 }
 
 function readPrice(value: unknown): Price {

@@ -20,10 +20,12 @@ function readable(w: Record<string, unknown>): Waiting | null {
   return { chapter: '', label: '', ...w } as unknown as Waiting;
 }
 async function post(waiting: Waiting): Promise<Answer> {
-  const response = await fetch('/api/job', {
+  const { key, change } = waiting;
+  const pin = waiting.chapter.startsWith('pin/');
+  const response = await fetch(pin ? '/api/pin' : '/api/job', {
     method: 'POST',
     headers: { 'Content-Type': 'application/json' },
-    body: JSON.stringify({ key: waiting.key, change: waiting.change }),
+    body: JSON.stringify(pin ? { key, ...change } : { key, change }),
   });
   if (response.ok) return { status: response.status, why: '' };
   const refusal = (await response.json().catch(() => ({}))) as { what?: string; remedy?: string };
@@ -41,8 +43,9 @@ export class Book {
   apart = $state.raw<ApartPage | null>(null);
   waiting = $state.raw<Waiting[]>([]);
   trouble = $state('');
-  last = $state<{ key: string; label: string } | null>(null); // the newest change that was stored, to be undone at once
+  last = $state<{ key: string; label: string; chapter: string } | null>(null); // the newest change that was stored, to be undone at once
   private readonly changes: Changes;
+  private readonly pinned = new Map<string, string | null>(); // what was pinned here since the plan that is shown
 
   constructor(
     private readonly keep: Keep,
@@ -97,6 +100,17 @@ export class Book {
     const before = this.waiting.filter((w) => w.chapter === chapter && w.state !== 'refused').at(-1);
     this.add({ put: chapter, body, after: before?.key ?? this.page?.heads[chapter] ?? '' }, chapter, label);
   }
+  // A step of the plan to an hour, or let go (null). It says what its writer saw it pinned to, so that another pin made
+  // meanwhile is not lost: the service then keeps both.
+  pin(step: string, start: string | null, label: string, shown: string | null): void {
+    const chapter = `pin/${step}`;
+    const before = this.waiting.filter((w) => w.chapter === chapter && w.state !== 'refused').at(-1);
+    const seen = before ? before.change.start : this.pinned.has(chapter) ? this.pinned.get(chapter) : shown;
+    this.add({ step, start, seen }, chapter, label);
+  }
+  planned(): void {
+    this.pinned.clear();
+  }
   // One thing of a piece that is taken apart: {piece, taken_off, set | tick | remove}. Nobody else's is touched by it.
   apartChange(change: Record<string, unknown>, label: string): void {
     this.add(change, '', label);
@@ -139,7 +153,8 @@ export class Book {
     for (const w of entries)
       if (w.state === 'refused' && before.find((b) => b.key === w.key)?.state === 'sending') this.said(say('change.refused', { what: w.label, why: w.why }));
     if (!stored) return;
-    this.last = stored.change.take_back ? null : { key: stored.key, label: stored.label };
+    if (stored.chapter.startsWith('pin/')) this.pinned.set(stored.chapter, stored.change.start as string | null);
+    this.last = stored.change.take_back ? null : { key: stored.key, label: stored.label, chapter: stored.chapter };
     this.said(say('change.stored', { what: stored.label }));
     void this.fetch();
   }

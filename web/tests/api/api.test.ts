@@ -241,6 +241,58 @@ describe('from an empty data file', () => {
     expect((await ask('POST', '/api/trial', { other: 1 })).status).toBe(422);
   }, 120_000);
 
+  it('pins a step to an hour, says why not, and lets it go', async () => {
+    const stepsOf = (p: any): any[] => p.pieces.flatMap((one: any) => one.schedule);
+    // What was tried before has been taken back.
+    const standing = await plan((p) => p.pieces.length === 1 && p.pieces[0].zones.some((z: any) => z.treatment === 'clear'));
+    const open = stepsOf(standing).filter((s) => !s.done);
+    const last = open.at(-1);
+    const there = standing.people[0].hours.filter((h: any) => h.start > last.start).at(-1);
+    expect(there, 'nobody is there after the last step').toBeTruthy();
+    const start = there.start;
+    const pin = (key: string, body: object) => ask('POST', '/api/pin', { key, ...body });
+    const sent = await pin('p1', { step: last.id, start, seen: null });
+    expect(sent.json).toMatchObject({ key: 'p1', new: true });
+    expect((await pin('p1', { step: last.id, start, seen: null })).json).toMatchObject({ id: sent.json.id, new: false });
+    const kept = await plan((p) => stepsOf(p).some((s) => s.pinned));
+    const now = stepsOf(kept).find((s) => s.id === last.id);
+    expect(now.start).toBe(start);
+    expect(now.pinned).toEqual({ start, kept: true, why: '', next: null });
+    expect(now.why_here).toContain('you pinned it');
+    // Refused, with what to do instead.
+    for (const [body, says] of [
+      [{ step: last.id, start: `${start.slice(0, 10)}T03:00` }, 'not there'],
+      [{ step: last.id, start: '2001-01-01T10:00' }, 'has passed'],
+      [{ step: 'chair-99', start }, 'no step'],
+      [{ step: stepsOf(kept).find((s) => s.done).id, start }, 'done already'],
+      [{ step: last.id, start: 'soon' }, 'an hour cannot be read'],
+      [{ step: last.id }, "'start' is missing"],
+      [{ step: last.id, start, by: 'me' }, 'unknown field'],
+    ] as const) {
+      const refused = await pin(`no${JSON.stringify(body).length}`, body);
+      expect(refused.status, JSON.stringify(body)).toBe(422);
+      expect(`${refused.json.what} ${refused.json.expected}`).toContain(says);
+      expect(refused.json.remedy).not.toBe('');
+    }
+    expect((await ask('POST', '/api/pin', '{')).status).toBe(400);
+    expect((await change('p2', { pin: last.id, mark: { piece: 'chair' }, start: null })).status).toBe(422);
+    // Two at once: whoever had not seen the pin that stands does not write over it; both are kept until one is chosen.
+    await pin('p3', { step: last.id, start: null, seen: null });
+    const page = (await ask('GET', '/api/job')).json;
+    expect(page.contested).toMatchObject([{ key: 'p3', chapter: `pin/${last.id}`, body: { start: null } }]);
+    expect(stepsOf((await ask('GET', '/api/plan')).json).find((s) => s.id === last.id).pinned.kept).toBe(true);
+    await change('p4', { choose: 'p3' });
+    const loose = await plan((p) => !stepsOf(p).some((s) => s.pinned));
+    expect(stepsOf(loose).find((s) => s.id === last.id).start).toBe(last.start);
+    expect((await ask('GET', '/api/job')).json.contested).toEqual([]);
+    // Undone as any change.
+    await change('p5', { take_back: 'p4' });
+    await plan((p) => stepsOf(p).some((s) => s.pinned));
+    await change('p6', { take_back: 'p3' });
+    await change('p7', { take_back: 'p1' });
+    await plan((p) => !stepsOf(p).some((s) => s.pinned));
+  }, 120_000);
+
   it('refuses in words what cannot be', async () => {
     const refused = async (body: unknown) => {
       const answer = await ask('POST', '/api/job', body);

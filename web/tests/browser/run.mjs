@@ -6,6 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
 import { intakeChecks } from './intake.mjs';
 import { daysChecks } from './days.mjs';
+import { pinChecks } from './pin.mjs';
 import { offlineChecks } from './offline.mjs';
 import { languageChecks } from './language.mjs';
 import { choiceChecks, lookChecks } from './looks.mjs';
@@ -147,6 +148,7 @@ await tally.check('what would bring a date forward is worked out while the page 
 });
 
 await daysChecks(tally, fresh, sizes, screens);
+await pinChecks(tally, fresh, sizes, screens);
 await languageChecks(tally, browser, sizes, screens, url);
 await offlineChecks(tally, browser, sizes, screens, url);
 await lookChecks(tally, fresh, sizes, screens, url);
