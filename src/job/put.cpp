@@ -49,6 +49,24 @@ Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
   return {};
 }
 
+// An array of tables, all of it anew.
+Result<void> put_list(toml::table& root, const std::string& name, const json& body, const char* item_keys) {
+  if (!body.is_array())
+    return wrong("the " + name + " is not a list", std::string("a list of ") + item_keys, "send one");
+  toml::array rows;
+  for (const json& item : body) {
+    if (!item.is_object()) return wrong("the " + name + " holds something else", item_keys, "send that");
+    auto table = table_of(item);
+    if (!table) return tl::unexpected(table.error());
+    rows.push_back(std::move(*table));
+  }
+  if (rows.empty())
+    root.erase(name);
+  else
+    root.insert_or_assign(name, std::move(rows));
+  return {};
+}
+
 Result<std::string> placed(std::string_view text, const Put& put) {
   auto root = parsed(text);
   if (!root) return tl::unexpected(root.error());
@@ -65,21 +83,12 @@ Result<std::string> placed(std::string_view text, const Put& put) {
       root->insert_or_assign("shop", std::move(*table));
       break;
     }
-    case Chapter::shelf: {
-      if (!body.is_array()) return wrong("the shelf is not a list", "a list of {product, amount}", "send one");
-      toml::array rows;
-      for (const json& item : body) {
-        if (!item.is_object()) return wrong("the shelf holds something else", "{product, amount}", "send that");
-        auto table = table_of(item);
-        if (!table) return tl::unexpected(table.error());
-        rows.push_back(std::move(*table));
-      }
-      if (rows.empty())
-        root->erase("shelf");
-      else
-        root->insert_or_assign("shelf", std::move(rows));
+    case Chapter::shelf:
+      if (auto done = put_list(*root, "shelf", body, "{product, amount}"); !done) return tl::unexpected(done.error());
       break;
-    }
+    case Chapter::cut:
+      if (auto done = put_list(*root, "cut", body, "the keys of [[cut]]"); !done) return tl::unexpected(done.error());
+      break;
   }
   std::ostringstream out;
   out << *root << "\n";
@@ -94,6 +103,8 @@ std::string name_of(const Put& put) {
       return "shop";
     case Chapter::shelf:
       return "shelf";
+    case Chapter::cut:
+      return "cut";
     case Chapter::piece:
       break;
   }
@@ -103,10 +114,11 @@ std::string name_of(const Put& put) {
 Result<Put> put_named(std::string_view name) {
   if (name == "shop") return Put{Chapter::shop, "", ""};
   if (name == "shelf") return Put{Chapter::shelf, "", ""};
+  if (name == "cut") return Put{Chapter::cut, "", ""};
   constexpr std::string_view kPiece = "piece/";
   if (name.starts_with(kPiece) && name.size() > kPiece.size())
     return Put{Chapter::piece, std::string(name.substr(kPiece.size())), ""};
-  return wrong("'" + std::string(name.substr(0, 60)) + "' is no chapter of a job", "piece/ID, shop or shelf",
+  return wrong("'" + std::string(name.substr(0, 60)) + "' is no chapter of a job", "piece/ID, shop, shelf or cut",
                "name one of them");
 }
 
