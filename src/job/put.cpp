@@ -15,6 +15,21 @@ tl::unexpected<Problem> wrong(std::string what, std::string expected, std::strin
   return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
 }
 
+// What was to be cut for a piece goes with it.
+void drop_cut_parts(toml::table& root, const std::string& piece) {
+  toml::array* cuts = root["cut"].as_array();
+  for (std::size_t c = 0; cuts != nullptr && c < cuts->size(); ++c) {
+    toml::table* cut = (*cuts)[c].as_table();
+    toml::array* parts = cut == nullptr ? nullptr : (*cut)["part"].as_array();
+    if (parts == nullptr) continue;
+    for (auto part = parts->begin(); part != parts->end();) {
+      const toml::table* row = part->as_table();
+      const bool ours = row != nullptr && (*row)["piece"].value_or(std::string()) == piece;
+      part = ours ? parts->erase(part) : part + 1;
+    }
+  }
+}
+
 Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
   toml::array* rows = root["piece"].as_array();
   if (rows == nullptr) {
@@ -31,6 +46,7 @@ Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
       return wrong("there is no piece '" + put.id + "' in this job", "a piece of the job", "reload the page");
     rows->erase(place);
     if (rows->empty()) root.erase("piece");
+    drop_cut_parts(root, put.id);
     return {};
   }
   if (!body.is_object() || body.value("id", std::string()) != put.id)

@@ -1,4 +1,4 @@
-// Whole chapters of a job put in place of what stood there: one piece, the shop, the shelf, the cuts. Like edits they are steps
+// Whole chapters of a job put in place of what stood there: a piece, the shop, the shelf, the cuts. Like edits, steps
 // laid over the job file, which itself is never touched.
 #pragma once
 

@@ -70,7 +70,7 @@ stuff = "sheet"
 gap = "1 mm"
 along_outlines = true
 remnant = [{ id = "leaf", outline = [["0 cm", "0 cm"], ["50 cm", "0 cm"], ["50 cm", "40 cm"], ["0 cm", "40 cm"]], hole = [{ outline = [["10 cm", "10 cm"], ["14 cm", "10 cm"], ["12 cm", "14 cm"]] }] }]
-part = [{ id = "patch", outline = [["0 cm", "0 cm"], ["12 cm", "0 cm"], ["0 cm", "0 cm", "6 cm"]], count = 2, direction = "any" }]
+part = [{ id = "patch", outline = [["0 cm", "0 cm"], ["12 cm", "0 cm"], ["12 cm", "6 cm", "2 cm"], ["0 cm", "6 cm"]], count = 2, direction = "any" }]
 )"));
   ASSERT_TRUE(job.has_value()) << to_text(job.error().front());
   const CutFrom& cut = job->cuts[0];
@@ -111,6 +111,21 @@ TEST(CutKeys, MistakesAreToldWithTheirLine) {
     EXPECT_THAT(job.error().front().remedy, HasSubstr(one.remedy)) << one.cuts;
     EXPECT_GT(job.error().front().line, 0) << one.cuts;
   }
+}
+
+TEST(CutKeys, WhatWasCutForAPieceGoesWithIt) {
+  const std::string text = with_cuts(
+      "[[cut]]\nid = \"back\"\nstuff = \"sheet\"\nsheet_width = \"1 m\"\nsheet_length = \"1 m\"\n"
+      "part = [{ id = \"a\", width = \"1 cm\", height = \"1 cm\", piece = \"other\" }, { id = \"b\", width = \"1 cm\", "
+      "height = \"1 cm\" }]\n");
+  Put gone;
+  gone.id = "other";
+  const auto other = laid_over(text + "\n[[piece]]\nid = \"other\"\n", {gone});
+  ASSERT_TRUE(other.has_value());
+  const auto job = read(*other);
+  ASSERT_TRUE(job.has_value()) << to_text(job.error().front());
+  ASSERT_EQ(job->cuts[0].order.parts.size(), 1u);
+  EXPECT_EQ(job->cuts[0].order.parts[0].id, "b");
 }
 
 TEST(CutKeys, ArePutAsAChapter) {
