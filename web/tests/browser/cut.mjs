@@ -29,7 +29,7 @@ export async function cutChecks(tally, fresh, sizes, screens, url) {
     await page.getByRole('button', { name: 'Keep' }).click();
     await page.getByRole('heading', { name: 'Moss check' }).waitFor({ timeout: 30_000 });
     must((await cuts()).some((c) => c.id === 'moss-check' && c.parts > 0), 'the service knows of no part to cut');
-    await page.getByRole('button', { name: 'Lay the parts out: Moss check' }).click();
+    await page.getByRole('button', { name: /^Lay the parts out/ }).first().click();
     await page.locator('[data-buy]').waitFor();
     must(/Buy [\d.]+ m/.test(await page.locator('[data-buy]').innerText()), 'it does not say what to buy');
     must((await page.locator('.laid svg .cutout').count()) === (await page.locator('.places li').count()), 'drawing and list differ');
