@@ -12,8 +12,10 @@
 #include "cli/apart_page.h"
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/cut_desk.h"
 #include "cli/job_page.h"
 #include "cli/look_pages.h"
+#include "cli/paper_page.h"
 #include "cli/pin_page.h"
 #include "cli/sooner_json.h"
 #include "cli/stored_plan.h"
@@ -154,6 +156,16 @@ void run_serve(const ServeCommand& command, Context& context) {
   };
   config.made["labels"] = [&context](ledger::Ledger& store, const std::string& about, const std::string& query) {
     return labels_page(store, about, query, context);
+  };
+  const auto cuts = std::make_shared<CutDesk>();
+  config.made["cut"] = [&context, cuts](ledger::Ledger& store, const std::string& about, const std::string& query) {
+    return cuts->page(store, about, query, context);
+  };
+  config.made["paper"] = [&context, photos](ledger::Ledger& store, const std::string& about, const std::string& query) {
+    return paper_page(store, *photos, about, query, context);
+  };
+  config.made["offer"] = [&context](ledger::Ledger& store, const std::string& about, const std::string& query) {
+    return offer_page(store, about, query, context);
   };
   config.apart = [&context](ledger::Ledger& store) { return apart_page(store, to_iso(wall_clock()), context); };
   config.accepts = [&context](ledger::Ledger& store, const ledger::StoredChange& change) {

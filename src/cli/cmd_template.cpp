@@ -5,11 +5,14 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "cli/arguments.h"
 #include "cli/clock.h"
 #include "cli/command.h"
 #include "cli/job_of.h"
 #include "cli/paper.h"
+#include "shape/stencil.h"
 #include "sheet/outline_files.h"
+#include "sheet/stencil_sheet.h"
 #include "sheet/template.h"
 #include "units/quantity.h"
 
@@ -17,8 +20,8 @@ namespace tackcloth::cli {
 namespace {
 
 struct TemplateCommand {
-  std::string job, zone, file, paper;
-  bool json = false;
+  std::string job, zone, file, paper, bridge;
+  bool json = false, stencil = false;
 };
 
 // For those who cut or plot by machine: the outline alone, in one piece.
@@ -46,7 +49,16 @@ void run_template(const TemplateCommand& command, Context& context) {
     return;
   }
   const job::Job& job = read->job;
-  const auto zone = sheet::zone_template(job, command.zone);
+  auto zone = sheet::zone_template(job, command.zone);
+  if (zone && command.stencil) {
+    const auto bridge =
+        command.bridge.empty() ? Result<double>(shape::kUsualBridgeMm) : units::parse_length_mm(command.bridge);
+    if (!bridge) {
+      context.exit_code = report({about("--bridge", bridge.error())});
+      return;
+    }
+    zone = sheet::as_stencil(std::move(*zone), *bridge);
+  }
   if (!zone) {
     context.exit_code = report({zone.error()});
     return;
@@ -111,6 +123,8 @@ void add_template(CLI::App& app, Context& context) {
                   "the PDF, or the outline alone as .svg or .dxf for a machine; left out: PIECE-PART-ZONE.pdf");
   sub->add_option("--paper", command->paper, "a4 or letter; left out: as the shop measures")
       ->check(CLI::IsMember({"a4", "letter"}));
+  sub->add_flag("--stencil", command->stencil, "what would fall out of the middle is held by bridges");
+  sub->add_option("--bridge", command->bridge, "width of the bridges, 4mm; left out: 4 mm");
   sub->add_flag("--json", command->json, "one JSON object instead of text");
   sub->callback([command, &context] { run_template(*command, context); });
 }

@@ -3,20 +3,23 @@
 #include "cli/clock.h"
 #include "cli/job_of.h"
 #include "cli/paper.h"
+#include "cli/query_values.h"
+#include "shape/stencil.h"
+#include "sheet/stencil_sheet.h"
 
 namespace tackcloth::cli {
 
 Result<service::Asset> template_page(ledger::Ledger& ledger, const std::string& about, const std::string& query,
                                      const Context& context) {
-  std::string paper;
-  if (!query.empty()) {
-    paper = query.starts_with("paper=") ? query.substr(6) : query;
-    if (paper != "a4" && paper != "letter")
-      return tl::unexpected(Problem{"", 0, 0, "there is no such paper", "?paper=a4 or ?paper=letter", "take one"});
-  }
+  auto values = query_values(query, {"paper", "stencil"});
+  if (!values) return tl::unexpected(values.error());
+  const std::string paper = (*values)["paper"];
+  if (!paper.empty() && paper != "a4" && paper != "letter")
+    return tl::unexpected(Problem{"", 0, 0, "there is no such paper", "?paper=a4 or ?paper=letter", "take one"});
   const auto read = job_of_store(ledger, context, job::Pieces::needed);
   if (!read) return tl::unexpected(read.error());
-  const auto zone = sheet::zone_template(read->job, about);
+  auto zone = sheet::zone_template(read->job, about);
+  if (zone && values->count("stencil") > 0) zone = sheet::as_stencil(std::move(*zone), shape::kUsualBridgeMm);
   if (!zone) return tl::unexpected(zone.error());
   auto pages = sheet::template_pdf(*zone, paper_of(paper, zone->system), wall_clock());
   if (!pages) return tl::unexpected(pages.error());

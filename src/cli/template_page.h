@@ -9,7 +9,7 @@
 
 namespace tackcloth::cli {
 
-// `about`: PIECE/PART/ZONE; `query`: paper=a4 or paper=letter, left out: as the shop measures.
+// `about`: PIECE/PART/ZONE; `query`: paper=a4 or paper=letter, left out: as the shop measures; stencil: with bridges.
 Result<service::Asset> template_page(ledger::Ledger& ledger, const std::string& about, const std::string& query,
                                      const Context& context);
 

@@ -11,10 +11,9 @@ constexpr Length kLongest = 100'000'000;
 class Cutter {
  public:
   Cutter(const std::vector<Panel>& panels, const Cloth& cloth, units::System system)
-      : panels_(panels), cloth_(cloth), system_(system) {}
+      : panels_(panels), cloth_(cloth), system_(system), usable_(cloth.roll_width - 2 * cloth.selvedge) {}
 
   std::vector<Problem> problems() {
-    usable_ = cloth_.roll_width - 2 * cloth_.selvedge;
     if (cloth_.roll_width <= 0 || cloth_.roll_width > kLongest)
       add("the roll is " + say(cloth_.roll_width) + " wide", "a width above 0 and up to 100 m", "measure the roll");
     for (const auto& [what, value] : {std::pair<const char*, Length>{"the wrap allowance", cloth_.wrap},
@@ -49,7 +48,7 @@ class Cutter {
       Part part;
       part.id = panel.id;
       part.quantity = panel.quantity;
-      part.width = cut(panel.width, cloth_.repeat_x);
+      part.width = cut_width(panel);
       part.height = cut(panel.height, cloth_.repeat_y);
       part.may_turn = cloth_.may_turn;
       parts.push_back(part);
@@ -119,6 +118,9 @@ class Cutter {
     const Length whole = size + 2 * (cloth_.wrap + cloth_.seam);
     return repeat > 0 ? whole + whole % 2 : whole;
   }
+  Length cut_width(const Panel& panel) const {
+    return panel.wide_as_cut ? panel.width : cut(panel.width, cloth_.repeat_x);
+  }
   void look_at(const Panel& panel) {
     const std::string name = "panel '" + panel.id + "'";
     if (panel.width <= 0 || panel.height <= 0 || panel.width > kLongest || panel.height > kLongest) {
@@ -130,7 +132,7 @@ class Cutter {
       add(name + " is wanted " + std::to_string(panel.quantity) + " times", "1 or more",
           "leave the panel out, or say how many");
     }
-    const Length width = cut(panel.width, cloth_.repeat_x), height = cut(panel.height, cloth_.repeat_y);
+    const Length width = cut_width(panel), height = cut(panel.height, cloth_.repeat_y);
     const Length least = cloth_.may_turn ? std::min(width, height) : width;
     const Length room = strip().width;
     if (least > usable_) {
@@ -162,11 +164,23 @@ class Cutter {
   const std::vector<Panel>& panels_;
   const Cloth& cloth_;
   units::System system_;
-  Length usable_ = 0;
+  Length usable_;
   std::vector<Problem> problems_;
 };
 
 }  // namespace
+
+std::vector<Problem> cut_problems(const std::vector<Panel>& panels, const Cloth& cloth, units::System system) {
+  return Cutter(panels, cloth, system).problems();
+}
+std::vector<Part> cut_parts(const std::vector<Panel>& panels, const Cloth& cloth) {
+  return Cutter(panels, cloth, units::System::metric).parts();
+}
+Strip cut_strip(const Cloth& cloth) { return Cutter({}, cloth, units::System::metric).strip(); }
+Length cut_spare(const Cloth& cloth) { return Cutter({}, cloth, units::System::metric).spare(); }
+std::vector<std::string> cut_notes(const std::vector<Panel>& panels, const Cloth& cloth, units::System system) {
+  return Cutter(panels, cloth, system).notes();
+}
 
 int tenths_of_metre(Length um) { return static_cast<int>((um + 99'999) / 100'000); }
 int eighths_of_yard(Length um) { return static_cast<int>((um + kEighthYard - 1) / kEighthYard); }

@@ -15,6 +15,7 @@ struct Panel {
   std::string id;
   Length width = 0, height = 0;
   int quantity = 1;
+  bool wide_as_cut = false;  // `width` has its allowances already: one width of several joined
 };
 
 struct Cloth {
@@ -48,6 +49,13 @@ struct Cut {
 // words.
 Results<Cut> cut_cloth(const std::vector<Panel>& panels, const Cloth& cloth, units::System system,
                        const Options& options = {});
+
+// What cut_cloth is made of, for stuff that does not come from one roll alone.
+std::vector<Problem> cut_problems(const std::vector<Panel>& panels, const Cloth& cloth, units::System system);
+std::vector<Part> cut_parts(const std::vector<Panel>& panels, const Cloth& cloth);  // cut sizes on their steps
+Strip cut_strip(const Cloth& cloth);
+Length cut_spare(const Cloth& cloth);
+std::vector<std::string> cut_notes(const std::vector<Panel>& panels, const Cloth& cloth, units::System system);
 
 int tenths_of_metre(Length um);  // rounded up
 int eighths_of_yard(Length um);  // rounded up; 1 yd = 0.9144 m (NIST SP 811)

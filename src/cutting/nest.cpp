@@ -16,8 +16,8 @@ namespace {
 
 namespace cl = ClipperLib;
 
-constexpr double kScale = 10000;  // steps of 0.1 um
-constexpr double kFlatMm = 0.01;  // arcs
+constexpr double kScale = 10000;   // steps of 0.1 um
+constexpr double kFlatMm = 0.004;  // arcs: with what a part may stand over an edge, less than the checker lets pass
 // In steps: beside the gap, what rounding to whole numbers can cost; more where an arc was flattened.
 constexpr double kClearance = 1, kArcClearance = kFlatMm * kScale;
 // Steps that a part may stand over the edge of its sheet, so that several fit exactly in spite of their clearance.
@@ -175,22 +175,30 @@ class Nester {
     }
   }
 
-  Nested run() {
+  Nested run(const std::function<void(const Nested&)>& better) {
     std::vector<int> order(items_.size());
     std::iota(order.begin(), order.end(), 0);
     std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return area(a) > area(b); });
     Lay best = lay(order);
+    if (better) better(nested(best));
     while (!over()) {
       std::vector<int> next = order;
       std::swap(next[random_() % next.size()], next[random_() % next.size()]);
       Lay other = lay(next);
       if (!(other <= best)) continue;
+      const bool less = std::tie(other.area_left, other.roll) < std::tie(best.area_left, best.roll);
       best = std::move(other);
       order = std::move(next);
+      if (less && better) better(nested(best));
     }
+    return nested(best);
+  }
+
+ private:
+  Nested nested(const Lay& best) const {
     Nested nested;
-    nested.places = std::move(best.places);
-    nested.left_over = std::move(best.left_over);
+    nested.places = best.places;
+    nested.left_over = best.left_over;
     nested.roll_mm = static_cast<double>(best.roll) / kScale;
     nested.layouts = layouts_;
     if (stock_.roll_width_mm > 0) {
@@ -198,11 +206,16 @@ class Nester {
       for (std::size_t s = 0; s < shapes_.size(); ++s) area += areas_[s] * shapes_[s].quantity;
       for (const Remnant& remnant : stock_.remnants) area -= shape::area_mm2(remnant.region);
       nested.roll_bound_mm = std::max(0.0, area / stock_.roll_width_mm);
+      // Without remnants every part lies on the roll, and none is lower than the way it may lie allows.
+      for (const Shape& s : shapes_) {
+        if (!stock_.remnants.empty()) break;
+        const shape::Box box = shape::bounds(s.region);
+        const double least = s.turn == Turn::quarter ? std::min(box.width(), box.height()) : box.height();
+        nested.roll_bound_mm = std::max(nested.roll_bound_mm, least);
+      }
     }
     return nested;
   }
-
- private:
   double area(int item) const { return areas_[static_cast<std::size_t>(items_[static_cast<std::size_t>(item)].shape)]; }
   bool over() const {
     if (layouts_ >= options_.max_layouts || items_.size() < 2) return true;
@@ -333,7 +346,8 @@ std::string mm(double value) { return std::to_string(std::llround(value)) + " mm
 
 }  // namespace
 
-Results<Nested> nest(const std::vector<Shape>& shapes, const Stock& stock, const Options& options) {
+Results<Nested> nest(const std::vector<Shape>& shapes, const Stock& stock, const Options& options,
+                     const std::function<void(const Nested&)>& better) {
   std::vector<Problem> problems;
   const auto add = [&](std::string what, std::string expected, std::string remedy) {
     problems.push_back({"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
@@ -369,7 +383,7 @@ Results<Nested> nest(const std::vector<Shape>& shapes, const Stock& stock, const
     add(std::to_string(copies) + " parts are more than can be laid out", "up to " + std::to_string(kMostShapes),
         "lay them out in several goes");
   if (!problems.empty()) return tl::unexpected(std::move(problems));
-  return Nester(shapes, stock, options).run();
+  return Nester(shapes, stock, options).run(better);
 }
 
 }  // namespace tackcloth::cutting

@@ -46,7 +46,9 @@ inline constexpr int kMostShapes = 200;  // copies counted
 
 // Problems: outlines that are empty or in several pieces, nothing to lay them on, parts wider than the roll whichever
 // way they may turn (by how much).
-Results<Nested> nest(const std::vector<Shape>& shapes, const Stock& stock, const Options& options = {});
+// The first layout comes at once through `better`, then every one that is better.
+Results<Nested> nest(const std::vector<Shape>& shapes, const Stock& stock, const Options& options = {},
+                     const std::function<void(const Nested&)>& better = {});
 
 // Looked at by Clipper's whole-number booleans in steps of 1 um, with none of the code above: parts off their sheet,
 // overlaps, parts closer than the gap, parts missing or there twice. 0.01 mm at the edge of a sheet and of the gap is

@@ -8,6 +8,7 @@
 
 #include "climate/air.h"
 #include "climate/room.h"
+#include "cutting/order.h"
 #include "materials/offer.h"
 #include "piece/apart.h"
 #include "piece/piece.h"
@@ -106,12 +107,27 @@ struct Look {
 
 inline constexpr std::size_t kMostLooks = 12;
 
+// What a zone is cut from, where it says so: the id of a [[cut]].
+struct ZoneCut {
+  std::string part, zone, cut;
+  int line = 0, column = 0;
+};
+
+// Cloth, boards or veneer with what is cut from it: its own parts, and the zones of the pieces that are cut from it.
+struct CutFrom {
+  std::string id, name;
+  cutting::Order order;
+  std::vector<std::string> pieces;  // id by part of the order; empty: of no piece
+  std::optional<Money> price;       // of a metre (a yard where the shop measures so), or of a sheet
+};
+
 struct PieceOrder {
   piece::Piece piece;
   std::vector<Photo> photos;
   std::vector<Look> looks;  // at most kMostLooks
   std::string chosen_look;  // the one the owner chose; a record: what is done stands in the zones
   std::vector<Swatch> swatches;
+  std::vector<ZoneCut> cut_from;
   std::vector<piece::TakenOff> taken_off;  // in the order in which it came off
   std::vector<std::string> owner_address;  // lines
   std::vector<materials::Fee> waste_fees;  // beside the shop's
@@ -127,6 +143,7 @@ struct Job {
   Shop shop;
   std::vector<ShelfItem> shelf;
   std::vector<PieceOrder> pieces;
+  std::vector<CutFrom> cuts;
   std::optional<Instant> start;
 };
 

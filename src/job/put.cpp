@@ -15,6 +15,21 @@ tl::unexpected<Problem> wrong(std::string what, std::string expected, std::strin
   return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
 }
 
+// What was to be cut for a piece goes with it.
+void drop_cut_parts(toml::table& root, const std::string& piece) {
+  toml::array* cuts = root["cut"].as_array();
+  for (std::size_t c = 0; cuts != nullptr && c < cuts->size(); ++c) {
+    toml::table* cut = (*cuts)[c].as_table();
+    toml::array* parts = cut == nullptr ? nullptr : (*cut)["part"].as_array();
+    if (parts == nullptr) continue;
+    for (auto part = parts->begin(); part != parts->end();) {
+      const toml::table* row = part->as_table();
+      const bool ours = row != nullptr && (*row)["piece"].value_or(std::string()) == piece;
+      part = ours ? parts->erase(part) : part + 1;
+    }
+  }
+}
+
 Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
   toml::array* rows = root["piece"].as_array();
   if (rows == nullptr) {
@@ -31,6 +46,7 @@ Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
       return wrong("there is no piece '" + put.id + "' in this job", "a piece of the job", "reload the page");
     rows->erase(place);
     if (rows->empty()) root.erase("piece");
+    drop_cut_parts(root, put.id);
     return {};
   }
   if (!body.is_object() || body.value("id", std::string()) != put.id)
@@ -46,6 +62,24 @@ Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
   if (const toml::table* before = place->as_table())
     if (const toml::array* apart = (*before)["taken_off"].as_array()) table->insert_or_assign("taken_off", *apart);
   rows->replace(place, std::move(*table));
+  return {};
+}
+
+// An array of tables, all of it anew.
+Result<void> put_list(toml::table& root, const std::string& name, const json& body, const char* item_keys) {
+  if (!body.is_array())
+    return wrong("the " + name + " is not a list", std::string("a list of ") + item_keys, "send one");
+  toml::array rows;
+  for (const json& item : body) {
+    if (!item.is_object()) return wrong("the " + name + " holds something else", item_keys, "send that");
+    auto table = table_of(item);
+    if (!table) return tl::unexpected(table.error());
+    rows.push_back(std::move(*table));
+  }
+  if (rows.empty())
+    root.erase(name);
+  else
+    root.insert_or_assign(name, std::move(rows));
   return {};
 }
 
@@ -65,21 +99,12 @@ Result<std::string> placed(std::string_view text, const Put& put) {
       root->insert_or_assign("shop", std::move(*table));
       break;
     }
-    case Chapter::shelf: {
-      if (!body.is_array()) return wrong("the shelf is not a list", "a list of {product, amount}", "send one");
-      toml::array rows;
-      for (const json& item : body) {
-        if (!item.is_object()) return wrong("the shelf holds something else", "{product, amount}", "send that");
-        auto table = table_of(item);
-        if (!table) return tl::unexpected(table.error());
-        rows.push_back(std::move(*table));
-      }
-      if (rows.empty())
-        root->erase("shelf");
-      else
-        root->insert_or_assign("shelf", std::move(rows));
+    case Chapter::shelf:
+      if (auto done = put_list(*root, "shelf", body, "{product, amount}"); !done) return tl::unexpected(done.error());
       break;
-    }
+    case Chapter::cut:
+      if (auto done = put_list(*root, "cut", body, "the keys of [[cut]]"); !done) return tl::unexpected(done.error());
+      break;
   }
   std::ostringstream out;
   out << *root << "\n";
@@ -94,6 +119,8 @@ std::string name_of(const Put& put) {
       return "shop";
     case Chapter::shelf:
       return "shelf";
+    case Chapter::cut:
+      return "cut";
     case Chapter::piece:
       break;
   }
@@ -103,10 +130,11 @@ std::string name_of(const Put& put) {
 Result<Put> put_named(std::string_view name) {
   if (name == "shop") return Put{Chapter::shop, "", ""};
   if (name == "shelf") return Put{Chapter::shelf, "", ""};
+  if (name == "cut") return Put{Chapter::cut, "", ""};
   constexpr std::string_view kPiece = "piece/";
   if (name.starts_with(kPiece) && name.size() > kPiece.size())
     return Put{Chapter::piece, std::string(name.substr(kPiece.size())), ""};
-  return wrong("'" + std::string(name.substr(0, 60)) + "' is no chapter of a job", "piece/ID, shop or shelf",
+  return wrong("'" + std::string(name.substr(0, 60)) + "' is no chapter of a job", "piece/ID, shop, shelf or cut",
                "name one of them");
 }
 

@@ -1,4 +1,4 @@
-// Whole chapters of a job put in place of what stood there: one piece, the shop, the shelf. Like edits they are steps
+// Whole chapters of a job put in place of what stood there: a piece, the shop, the shelf, the cuts. Like edits, steps
 // laid over the job file, which itself is never touched.
 #pragma once
 
@@ -13,7 +13,7 @@
 
 namespace tackcloth::job {
 
-enum class Chapter { piece, shop, shelf };
+enum class Chapter { piece, shop, shelf, cut };
 
 struct Put {
   Chapter chapter = Chapter::piece;
@@ -22,7 +22,7 @@ struct Put {
   std::string body;
 };
 
-// How a chapter is named where it is stored and sent: "piece/chair", "shop", "shelf".
+// How a chapter is named where it is stored and sent: "piece/chair", "shop", "shelf", "cut".
 std::string name_of(const Put& put);
 Result<Put> put_named(std::string_view name);  // without its body
 

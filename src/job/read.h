@@ -25,6 +25,8 @@ void read_geometry(reading::Table& table, piece::Zone& zone);
 void read_looks(reading::Table& table, const Names& names, PieceOrder& order);
 // [[piece.taken_off]]; the parts must have been read.
 void read_apart(reading::Table& table, PieceOrder& order);
+// [[cut]]; the pieces must have been read and measured.
+void read_cuts(reading::Table& root, reading::Document& document, Job& job);
 // A colour word is anything; one that is written as CSS Color 4 writes colours has to be right.
 std::string read_color(reading::Table& table, std::string_view key);
 

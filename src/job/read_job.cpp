@@ -58,6 +58,7 @@ Results<Job> read_document(reading::Document& document, const std::string& name,
   for (const Room& room : job.shop.rooms) names.rooms.push_back(room.id);
   for (const reading::Table& row : root.tables("shelf")) job.shelf.push_back(read_shelf_item(row, names));
   read_pieces(root, document, names, pieces, job);
+  read_cuts(root, document, job);
   root.finish();
   if (document.problems().empty()) return job;
   std::vector<Problem> problems = document.problems();

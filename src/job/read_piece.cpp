@@ -39,7 +39,7 @@ void read_swatch(reading::Table& table, const Zone& zone, const Part& part, std:
 }
 
 Zone read_zone(reading::Table table, const Names& names, const Part& part, std::vector<std::string>& ids,
-               std::vector<Swatch>& swatches) {
+               PieceOrder& order) {
   Zone zone;
   zone.line = table.line();
   zone.column = table.column();
@@ -59,7 +59,9 @@ Zone read_zone(reading::Table table, const Names& names, const Part& part, std::
   zone.product = table.text("product").value_or("");
   check_name(table, "product", zone.product, "product of the catalogue", names.products);
   zone.color = read_color(table, "color");
-  read_swatch(table, zone, part, swatches);
+  read_swatch(table, zone, part, order.swatches);
+  if (const auto cut = table.text("cut_from"))
+    order.cut_from.push_back({part.id, zone.id, *cut, table.line(), table.column()});
   zone.coats = static_cast<int>(table.integer("coats", 0, 20).value_or(0));
   zone.wanted = table.texts("wanted");
   for (const std::string& product : zone.wanted)
@@ -135,7 +137,7 @@ void read_sizes(reading::Table& table, Part& part) {
   }
 }
 
-Part read_part(reading::Table table, const Names& names, std::vector<std::string>& ids, std::vector<Swatch>& swatches) {
+Part read_part(reading::Table table, const Names& names, std::vector<std::string>& ids, PieceOrder& order) {
   Part part;
   part.line = table.line();
   part.column = table.column();
@@ -166,7 +168,7 @@ Part read_part(reading::Table table, const Names& names, std::vector<std::string
   part.sand = table.boolean("sand").value_or(true);
   std::vector<std::string> zones;
   for (const reading::Table& row : table.tables("zone"))
-    part.zones.push_back(read_zone(row, names, part, zones, swatches));
+    part.zones.push_back(read_zone(row, names, part, zones, order));
   table.finish();
   return part;
 }
@@ -206,8 +208,7 @@ PieceOrder read_piece(reading::Table table, const Names& names) {
   order.arrives = table.instant("arrives");
   order.weight = table.number("weight", 0.001, 1000).value_or(1);
   std::vector<std::string> parts;
-  for (const reading::Table& row : table.tables("part"))
-    piece.parts.push_back(read_part(row, names, parts, order.swatches));
+  for (const reading::Table& row : table.tables("part")) piece.parts.push_back(read_part(row, names, parts, order));
   if (piece.parts.empty())
     table.problem("part", "the piece has no part", "one [[piece.part]] or more", "add [[piece.part]] with an id");
   read_looks(table, names, order);

@@ -5,6 +5,8 @@
 #include <map>
 #include <numeric>
 
+#include "plan/cut_purchase.h"
+
 namespace tackcloth::plan {
 
 using finish::StepKind;
@@ -133,6 +135,10 @@ Results<Bought> buy(const job::Job& job, const std::vector<Task>& tasks, const c
     purchase.optimal = true;
     share(purchase.total, {s.by_piece.begin(), s.by_piece.end()});
     bought.purchases.push_back(std::move(purchase));
+  }
+  for (CutPurchase& cut : cut_purchases(job)) {
+    share(cut.purchase.total, cut.by_piece);
+    bought.purchases.push_back(std::move(cut.purchase));
   }
   const job::Shop& shop = job.shop;
   for (std::size_t p = 0; p < job.pieces.size(); ++p) {

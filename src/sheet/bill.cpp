@@ -53,24 +53,30 @@ class Paperwork {
     title(words);
     for (Block& block : bullets(leaves_.canvas(), lines, leaves_.width())) blocks_.push_back(std::move(block));
   }
-  void party(const Party& party) {
-    if (party.name.empty())
-      to_fill_in("Name");
-    else
-      text(party.name, true);
-    for (const std::string& line : party.address) text(line);
-    if (party.address.empty()) to_fill_in("Address");
-    if (!party.tax_number.empty()) text("Tax number " + party.tax_number);
-  }
+  // Shop and owner stand side by side, so that a usual quote is one page.
   void head(const std::string& number) {
-    party(bill_.shop);
-    space(10);
+    constexpr double kBetween = 24;
+    const double half = (leaves_.width() - kBetween) / 2;
+    const std::vector<Block> from = party(bill_.shop, "From", half), to = party(bill_.owner, "For", half);
+    double height = 0;
+    for (const auto* column : {&from, &to}) {
+      double sum = 0;
+      for (const Block& block : *column) sum += block.height;
+      height = std::max(height, sum);
+    }
+    blocks_.push_back({height, [=](double x, double y) {
+                         for (const auto& [column, left] : {std::pair(&from, x), std::pair(&to, x + half + kBetween)}) {
+                           double top = y;
+                           for (const Block& block : *column) {
+                             block.draw(left, top);
+                             top += block.height;
+                           }
+                         }
+                       }});
+    space(8);
     text(title_ + (number.empty() ? "" : " " + number), true, 20, 2);
     text("Date: " + date_words(bill_.date, bill_.forms));
-    space(6);
-    title("For");
-    party(bill_.owner);
-    space(6);
+    space(4);
     text(bill_.piece, true, 13, 2);
   }
   void sums() {
@@ -83,6 +89,23 @@ class Paperwork {
   Result<std::string> finish(const std::string& foot) { return leaves_.finish(blocks_, foot, kMostPages); }
 
  private:
+  std::vector<Block> party(const Party& party, const std::string& role, double width) const {
+    const Canvas& canvas = leaves_.canvas();
+    std::vector<Block> blocks{heading(canvas, role, width)};
+    const auto line = [&](const std::string& words, bool bold = false) {
+      blocks.push_back(paragraph(canvas, {{words, bold, kInk}}, width, 3));
+    };
+    const auto empty = [&](const char* label) { blocks.push_back(line_to_fill_in(canvas, label, width)); };
+    if (party.name.empty())
+      empty("Name");
+    else
+      line(party.name, true);
+    for (const std::string& words : party.address) line(words);
+    if (party.address.empty()) empty("Address");
+    if (!party.tax_number.empty()) line("Tax number " + party.tax_number);
+    return blocks;
+  }
+
   const Bill& bill_;
   std::string title_;
   Leaves leaves_;

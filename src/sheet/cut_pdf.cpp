@@ -17,12 +17,20 @@ constexpr double kScales[] = {1,  2,  2.5, 4,  5,   8,   10,  12,  15,  20,  25,
                               30, 40, 50,  75, 100, 150, 200, 300, 400, 500, 1000};
 constexpr double kLeastDrawing = 120 * kMm;  // less room than this, and the drawing goes on a page of its own
 
+constexpr double kNameRoom = 18, kBetween = 10;  // above each ground its name; after it, before the next
+
 double scale_for(const CutDrawing& drawing, double width, double height) {
+  double widest = 0, tallest = 0;
+  for (const CutGround& ground : drawing.grounds) {
+    if (!(ground.width > 0) || !(ground.height > 0)) return 0;
+    widest = std::max(widest, ground.width);
+    tallest = std::max(tallest, ground.height);
+  }
+  if (!(widest > 0)) return 0;
   for (const double scale : kScales)
-    if (drawing.width / scale * kMm <= width && drawing.height / scale * kMm <= height) return scale;
+    if (widest / scale * kMm <= width && tallest / scale * kMm + kNameRoom <= height) return scale;
   return 0;
 }
-
 void draw_scale_rule(const Canvas& canvas, const CutDrawing& drawing, double scale, double x, double y) {
   const bool us = drawing.system == units::System::us;
   // 1, 2 or 5 by tens, about 40 mm long on paper.
@@ -40,21 +48,50 @@ void draw_scale_rule(const Canvas& canvas, const CutDrawing& drawing, double sca
       .draw(canvas, x, y + 3);
 }
 
-void draw_roll(const Canvas& canvas, const CutDrawing& drawing, double scale, double x, double y) {
-  const double k = kMm / scale;
-  for (const CutPart& part : drawing.parts)
-    canvas.fill(x + part.x * k, y + part.y * k, part.width * k, part.height * k, kPaleGround);
+// The path of a region, or of a rectangle where there is none; y runs up from the foot of the ground.
+void path(cairo_t* c, const shape::Region& region, double k, double x, double foot) {
+  for (const shape::Outline& outline : region.outlines) {
+    bool first = true;
+    for (const shape::Point& p : shape::flatten(outline, 0.05)) {
+      if (first)
+        cairo_move_to(c, x + p.x * k, foot - p.y * k);
+      else
+        cairo_line_to(c, x + p.x * k, foot - p.y * k);
+      first = false;
+    }
+    cairo_close_path(c);
+  }
+}
+shape::Region region_of(const CutPart& part) {
+  if (!part.region.outlines.empty()) return part.region;
+  return shape::rectangle({part.x, part.y}, part.width, part.height);
+}
+
+// `number` counts on through all grounds.
+void draw_ground(const Canvas& canvas, const CutGround& ground, double scale, double x, double y, int& number) {
+  const double k = kMm / scale, foot = y + ground.height * k;
+  cairo_t* c = canvas.cairo();
+  for (const CutPart& part : ground.parts) {
+    cairo_set_source_rgb(c, kPaleGround.red, kPaleGround.green, kPaleGround.blue);
+    path(c, region_of(part), k, x, foot);
+    cairo_fill(c);
+  }
   canvas.ink(kSoft);
-  canvas.frame(x, y, drawing.width * k, drawing.height * k, kRollLine);
+  cairo_set_line_width(c, kRollLine);
+  path(c, ground.region.outlines.empty() ? shape::rectangle({0, 0}, ground.width, ground.height) : ground.region, k, x,
+       foot);
+  cairo_stroke(c);
   canvas.ink(kInk);
-  for (std::size_t i = 0; i < drawing.parts.size(); ++i) {
-    const CutPart& part = drawing.parts[i];
-    canvas.frame(x + part.x * k, y + part.y * k, part.width * k, part.height * k, kCutLine);
-    for (const std::string& label : {std::to_string(i + 1) + " " + part.label, std::to_string(i + 1)}) {
+  for (const CutPart& part : ground.parts) {
+    ++number;
+    cairo_set_line_width(c, kCutLine);
+    path(c, region_of(part), k, x, foot);
+    cairo_stroke(c);
+    for (const std::string& label : {std::to_string(number) + " " + part.label, std::to_string(number)}) {
       const Text text(canvas, {{label, false, kInk}}, 400, 1);
       if (text.width() + 4 > part.width * k || text.height() + 2 > part.height * k) continue;
       text.draw(canvas, x + (part.x + part.width / 2) * k - text.width() / 2,
-                y + (part.y + part.height / 2) * k - text.height() / 2);
+                foot - (part.y + part.height / 2) * k - text.height() / 2);
       break;
     }
   }
@@ -65,7 +102,7 @@ void draw_roll(const Canvas& canvas, const CutDrawing& drawing, double scale, do
 Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at) {
   const Size page = size_of(paper);
   const double width = page.width - 2 * kMargin, bottom = page.height - kMargin;
-  if (!(drawing.width > 0) || !(drawing.height > 0) || scale_for(drawing, width, bottom - 2 * kMargin - kRuleRoom) == 0)
+  if (scale_for(drawing, width, bottom - 2 * kMargin - kRuleRoom) == 0)
     return tl::unexpected(Problem{"", 0, 0, "the layout does not fit on a page in any scale",
                                   "a roll up to 180 m wide and long", "lay the parts out in several goes"});
   Canvas canvas(page, drawing.title, "", made_at);
@@ -96,8 +133,18 @@ Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at
     next_page();
     sheet.scale = scale_for(drawing, width, bottom - y - kRuleRoom);
   }
-  draw_roll(canvas, drawing, sheet.scale, kMargin, y);
-  y += drawing.height / sheet.scale * kMm + 8;
+  int number = 0;
+  for (const CutGround& ground : drawing.grounds) {
+    const double room = ground.height / sheet.scale * kMm + (ground.name.empty() ? 0 : kNameRoom);
+    if (y + room > bottom) next_page();
+    if (!ground.name.empty()) {
+      Text(canvas, {{ground.name, true, kInk}}, width, 1).draw(canvas, kMargin, y);
+      y += kNameRoom;
+    }
+    draw_ground(canvas, ground, sheet.scale, kMargin, y, number);
+    y += ground.height / sheet.scale * kMm + kBetween;
+  }
+  if (y + kRuleRoom > bottom) next_page();
   draw_scale_rule(canvas, drawing, sheet.scale, kMargin, y);
   y += kRuleRoom - 8;
   for (const std::string& words : drawing.list) paragraph(words, false);

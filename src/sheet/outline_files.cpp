@@ -2,9 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
+#include <algorithm>
 
 #include "shape/arc.h"
+#include "sheet/region_path.h"
 #include "sheet/vector_text.h"
 
 namespace tackcloth::sheet {
@@ -28,39 +29,6 @@ Extent extent_of(const shape::Region& region) {
   return out;
 }
 
-std::string path_of(const shape::Region& region, double height) {
-  std::string d;
-  for (const shape::Outline& outline : region.outlines) {
-    bool first = true;
-    for (const shape::Segment& s : shape::segments(outline)) {
-      if (first) d += fmt::format("{}M{:.4f} {:.4f}", d.empty() ? "" : " ", s.from.x, height - s.from.y);
-      first = false;
-      if (s.straight()) {
-        d += fmt::format(" L{:.4f} {:.4f}", s.to.x, height - s.to.y);
-        continue;
-      }
-      // Eighths of a turn: readers that lay one spline over a quarter are then off by a millionth of the radius.
-      const int pieces = static_cast<int>(std::ceil(std::abs(s.sweep) / (M_PI / 4)));
-      for (int k = 1; k <= pieces; ++k) {
-        const shape::Point to = k == pieces ? s.to : s.at(static_cast<double>(k) / pieces);
-        // Turned upside down, counter-clockwise becomes SVG's negative-angle direction: sweep flag 0.
-        d += fmt::format(" A{0:.6f} {0:.6f} 0 0 {1} {2:.4f} {3:.4f}", s.radius, s.sweep > 0 ? 0 : 1, to.x,
-                         height - to.y);
-      }
-    }
-    d += " Z";
-  }
-  return d;
-}
-
-void put(DxfWriter& dxf, std::string_view layer, const shape::Region& region) {
-  for (const shape::Outline& outline : region.outlines) {
-    std::vector<DxfWriter::Vertex> vertices;
-    for (const shape::Segment& s : shape::segments(outline)) vertices.push_back({s.from.x, s.from.y, s.bulge});
-    dxf.polyline(layer, vertices);
-  }
-}
-
 }  // namespace
 
 std::string outline_svg(const ZoneTemplate& zone) {
@@ -71,16 +39,16 @@ std::string outline_svg(const ZoneTemplate& zone) {
       "viewBox=\"0 0 {0:.4f} {1:.4f}\">\n<title>{2}</title>\n"
       "<path id=\"face\" fill=\"none\" stroke=\"#888888\" stroke-width=\"0.5\" d=\"{3}\"/>\n"
       "<path id=\"zone\" fill=\"none\" stroke=\"#000000\" stroke-width=\"0.2\" d=\"{4}\"/>\n</svg>\n",
-      width, height, xml_text(zone.piece + ", " + zone.part + ": " + zone.zone), path_of(zone.face_region, height),
-      path_of(zone.region, height));
+      width, height, xml_text(zone.piece + ", " + zone.part + ": " + zone.zone), svg_path(zone.face_region, 0, height),
+      svg_path(zone.region, 0, height));
 }
 
 std::string outline_dxf(const ZoneTemplate& zone) {
   const auto [width, height] = extent_of(zone.face_region);
   DxfWriter dxf(zone.piece + ", " + zone.part + ": " + zone.zone + "; millimetres, full size", width, height,
                 {{"FACE", 8}, {"ZONE", 7}});
-  put(dxf, "FACE", zone.face_region);
-  put(dxf, "ZONE", zone.region);
+  dxf_region(dxf, "FACE", zone.face_region, 0);
+  dxf_region(dxf, "ZONE", zone.region, 0);
   return dxf.finish();
 }
 

@@ -68,6 +68,10 @@ TEST(Schema, KeysAgreeWithTheReader) {
       {"held_by", "held_by = [{ ", "held_by = [{ " + stray + ", "},
       {"cable", "cable = [{ ", "cable = [{ " + stray + ", "},
       {"zone", "[[piece.part.zone]]\n", "[[piece.part.zone]]\n" + stray + "\n"},
+      {"cut", "[[shelf]]\n", "[[cut]]\n" + stray + "\n\n[[shelf]]\n"},
+      {"cut_remnant", "[[shelf]]\n", "[[cut]]\nremnant = [{ " + stray + " }]\n\n[[shelf]]\n"},
+      {"cut_part", "[[shelf]]\n", "[[cut]]\npart = [{ " + stray + " }]\n\n[[shelf]]\n"},
+      {"cut_hole", "[[shelf]]\n", "[[cut]]\npart = [{ hole = [{ " + stray + " }] }]\n\n[[shelf]]\n"},
   };
   for (const auto& [definition, from, to] : places)
     EXPECT_EQ(known_beside_stray(testing::changed(from, to)), names(file.at("$defs").at(definition))) << definition;

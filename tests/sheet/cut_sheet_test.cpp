@@ -23,11 +23,10 @@ CutDrawing sample() {
   CutDrawing d;
   d.title = "Cutting layout on a roll of 1400 mm";
   d.says = {"Buy 1.2 m (1 3/8 yd).", "No layout is shorter: proven."};
-  d.width = 1400;
-  d.height = 1161.5;
-  d.parts = {{"seat <1> & \"back\"", 10, 0, 680, 580, false},
-             {"seat 2", 695, 0, 680, 580, false},
-             {"arm ü", 10, 585.25, 333.3, 576.25, true}};
+  d.grounds = {{"", 1400, 1161.5, {}}};
+  d.grounds[0].parts = {{"seat <1> & \"back\"", 10, 0, 680, 580, false},
+                        {"seat 2", 695, 0, 680, 580, false},
+                        {"arm ü", 10, 585.25, 333.3, 576.25, true}};
   d.list = {"1  seat: cut 680 mm × 580 mm", "2  seat 2: cut 680 mm × 580 mm", "3  arm: cut 333 mm × 576 mm"};
   return d;
 }
@@ -57,17 +56,17 @@ TEST_F(CutSheetFiles, PdfMeasuresBackInItsScale) {
     const auto roll = page.strokes(kRollLine);
     ASSERT_EQ(roll.size(), 1u);
     const Box outer = box_of(roll[0]);
-    EXPECT_NEAR((outer.right - outer.left) * sheet->scale, drawing.width, kTo * sheet->scale);
-    EXPECT_NEAR((outer.bottom - outer.top) * sheet->scale, drawing.height, kTo * sheet->scale);
+    EXPECT_NEAR((outer.right - outer.left) * sheet->scale, drawing.grounds[0].width, kTo * sheet->scale);
+    EXPECT_NEAR((outer.bottom - outer.top) * sheet->scale, drawing.grounds[0].height, kTo * sheet->scale);
     EXPECT_GT(outer.left, 5);
     EXPECT_LT(outer.bottom, page.paper().y - 5);
     const auto parts = page.strokes(kCutLine);
-    ASSERT_EQ(parts.size(), drawing.parts.size());
+    ASSERT_EQ(parts.size(), drawing.grounds[0].parts.size());
     for (std::size_t i = 0; i < parts.size(); ++i) {
       const Box box = box_of(parts[i]);
-      const CutPart& part = drawing.parts[i];
+      const CutPart& part = drawing.grounds[0].parts[i];
       EXPECT_NEAR(box.left - outer.left, part.x / sheet->scale, kTo);
-      EXPECT_NEAR(box.top - outer.top, part.y / sheet->scale, kTo);
+      EXPECT_NEAR(outer.bottom - box.bottom, part.y / sheet->scale, kTo);
       EXPECT_NEAR(box.right - box.left, part.width / sheet->scale, kTo);
       EXPECT_NEAR(box.bottom - box.top, part.height / sheet->scale, kTo);
     }
@@ -90,9 +89,9 @@ TEST_F(CutSheetFiles, LongListsGoOnMorePagesAndHugeRollsAreRefused) {
   ASSERT_TRUE(sheet.has_value());
   EXPECT_GT(sheet->pages, 2);
   EXPECT_THAT(output_of_command("pdftotext " + file("long.pdf", sheet->pdf) + " -"), HasSubstr("list 119"));
-  drawing.height = 1e9;
+  drawing.grounds[0].height = 1e9;
   EXPECT_FALSE(cut_pdf(drawing, Paper::a4, Instant{}).has_value());
-  drawing.height = 0;
+  drawing.grounds[0].height = 0;
   EXPECT_FALSE(cut_pdf(drawing, Paper::a4, Instant{}).has_value());
 }
 
@@ -103,17 +102,17 @@ TEST_F(CutSheetFiles, SvgIsFullSizeToLibrsvg) {
   ASSERT_TRUE(fs::exists(pdf)) << "rsvg-convert (librsvg2-bin) is missing or refuses the file";
   const DrawnPage page(pdf, 1);
   // librsvg counts 96 pixels an inch and writes them as points or as pixels, by version: the page gives the measure.
-  const double k = drawing.width / page.paper().x;
-  EXPECT_NEAR(page.paper().y * k, drawing.height, kTo);
+  const double k = drawing.grounds[0].width / page.paper().x;
+  EXPECT_NEAR(page.paper().y * k, drawing.grounds[0].height, kTo);
   EXPECT_TRUE(std::abs(k - 1) < 1e-3 || std::abs(k - 0.75) < 1e-3) << k;
   std::vector<Box> boxes;
   for (const Stroke& stroke : page.strokes(0.2 * 72 / 25.4 / k)) boxes.push_back(box_of(stroke));
-  ASSERT_EQ(boxes.size(), drawing.parts.size());
+  ASSERT_EQ(boxes.size(), drawing.grounds[0].parts.size());
   for (std::size_t i = 0; i < boxes.size(); ++i) {
-    EXPECT_NEAR(boxes[i].left * k, drawing.parts[i].x, kTo);
-    EXPECT_NEAR(boxes[i].top * k, drawing.parts[i].y, kTo);
-    EXPECT_NEAR((boxes[i].right - boxes[i].left) * k, drawing.parts[i].width, kTo);
-    EXPECT_NEAR((boxes[i].bottom - boxes[i].top) * k, drawing.parts[i].height, kTo);
+    EXPECT_NEAR(boxes[i].left * k, drawing.grounds[0].parts[i].x, kTo);
+    EXPECT_NEAR(drawing.grounds[0].height - boxes[i].bottom * k, drawing.grounds[0].parts[i].y, kTo);
+    EXPECT_NEAR((boxes[i].right - boxes[i].left) * k, drawing.grounds[0].parts[i].width, kTo);
+    EXPECT_NEAR((boxes[i].bottom - boxes[i].top) * k, drawing.grounds[0].parts[i].height, kTo);
   }
 }
 
@@ -137,10 +136,10 @@ print(json.dumps(out))
   const auto j = nlohmann::json::parse(read);
   EXPECT_EQ(j.at("version"), "AC1009");
   EXPECT_EQ(j.at("errors"), 0);
-  ASSERT_EQ(j.at("cut").size(), drawing.parts.size());
+  ASSERT_EQ(j.at("cut").size(), drawing.grounds[0].parts.size());
   ASSERT_EQ(j.at("roll").size(), 1u);
-  for (std::size_t i = 0; i < drawing.parts.size(); ++i) {
-    const CutPart& part = drawing.parts[i];
+  for (std::size_t i = 0; i < drawing.grounds[0].parts.size(); ++i) {
+    const CutPart& part = drawing.grounds[0].parts[i];
     EXPECT_EQ(j.at("cut")[i].at("closed"), true);
     const auto points = j.at("cut")[i].at("points").get<std::vector<std::array<double, 2>>>();
     ASSERT_EQ(points.size(), 4u);

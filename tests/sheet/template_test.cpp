@@ -12,6 +12,7 @@
 #include "drawn_page.h"
 #include "shape/arc.h"
 #include "shape/draw.h"
+#include "sheet/stencil_sheet.h"
 
 namespace tackcloth::sheet {
 namespace {
@@ -203,6 +204,19 @@ TEST_F(Template, SmallHalfCircleFillsOnePageAndMeasuresBack) {
     ASSERT_TRUE(round);
     EXPECT_NEAR(round->radius_mm, 60, kTo);
   }
+}
+
+TEST_F(Template, AStencilsIslandsAreHeldAndItMeasuresBack) {
+  const shape::Region ring = shape::subtract(shape::circle({340, 200}, 60), shape::circle({340, 200}, 35));
+  const auto held = as_stencil(zone_of(ring), 4);
+  ASSERT_TRUE(held.has_value());
+  EXPECT_EQ(held->region.outlines.size(), 2u);  // two halves, each cut out by itself
+  for (const shape::Outline& outline : held->region.outlines) EXPECT_GT(shape::area_mm2(outline), 0);
+  make(*held);
+  expect_rules();
+  expect_outline(held->region);
+  EXPECT_THAT(words(1), HasSubstr("stencil, 2 bridges"));
+  EXPECT_FALSE(as_stencil(zone_of(ring), 0.1).has_value());
 }
 
 TEST_F(Template, SheetsLaidOverTheirCrossesGiveTheArc) {

@@ -69,6 +69,7 @@ export class Measure {
       return this.system === 'us' ? `${this.figures(value / L_PER_QT)} qt` : `${this.figures(value)} l`;
     }
     if (unit === 'm') return this.system === 'us' ? `${this.figures((value * 1000) / MM_PER_FT)} ft` : `${this.figures(value)} m`;
+    if (unit === 'yd') return `${this.figures(value)} yd`;
     return this.say(value, 1);
   }
   percent(value: number): string {

@@ -78,7 +78,7 @@ export interface StoredStep {
 export interface JobPage {
   version: number;
   assumed: boolean; // nothing about the shop has been said yet
-  job: { shop: ShopData; shelf?: ShelfItem[]; piece?: Piece[] };
+  job: { shop: ShopData; shelf?: ShelfItem[]; piece?: Piece[]; cut?: unknown[] };
   heads: Record<string, string>;
   contested: Contested[];
   changes: StoredStep[];

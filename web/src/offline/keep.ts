@@ -12,7 +12,7 @@ export const KEPT = 'Tackcloth-Kept';
 export const PATIENCE_MS = 5_000;
 
 // Streams, and answers that are worked out for the moment they are asked in.
-const NOT_KEPT = ['/api/events', '/api/sooner', '/api/boards/', '/api/labels/', '/api/trial/'];
+const NOT_KEPT = ['/api/events', '/api/sooner', '/api/boards/', '/api/labels/', '/api/cut/', '/api/paper/', '/api/offer/', '/api/trial/'];
 
 export function kindOf(request: { method: string; url: string; mode: string }, origin: string): Kind {
   const url = new URL(request.url);

@@ -363,6 +363,44 @@ describe('from an empty data file', () => {
     expect((await change('w4', { take_back: 'w1' })).status).toBe(200);
   }, 120_000);
 
+  it('lays out what is cut, better while it is asked, and gives it as files', async () => {
+    const list = await ask('GET', '/api/cut/');
+    expect(list.json.cuts).toEqual([]);
+    const cut = { id: 'moss', name: 'Moss check', roll_width: '140 cm', price: '24.00', part: [{ id: 'seat', width: '60 cm', height: '50 cm', count: 4, piece: 'chair' }] };
+    expect((await change('cut1', { put: 'cut', body: [{ ...cut, roll_width: '40 cm' }], after: '' })).status).toBe(422);
+    expect((await change('cut2', { put: 'cut', body: [cut], after: '' })).json.new).toBe(true);
+    const made = await plan((p) => p.purchases.some((one: any) => one.product === 'cut_moss'));
+    expect(made.purchases.find((one: any) => one.product === 'cut_moss')).toMatchObject({ unit: 'm', total: '24.00' });
+    expect((await ask('GET', '/api/cut/')).json.cuts[0]).toMatchObject({ id: 'moss', parts: 4 });
+    const state = (await ask('GET', '/api/cut/moss', undefined, '/api/cut/{cut}')).json;
+    expect(state.layout).toMatchObject({ height_mm: 1000, proven: true, buy_m: 1 });
+    expect(state.layout.places).toHaveLength(4);
+    expect((await ask('GET', '/api/cut/moss?stop', undefined, '/api/cut/{cut}')).json.trouble).toBeNull();
+    for (const [kind, type, start] of [['pdf', 'application/pdf', '%PDF'], ['svg', 'image/svg+xml', '<?xml'], ['dxf', 'image/vnd.dxf', '']]) {
+      const file = await fetch(`${base}/api/cut/moss.${kind}`);
+      expect(file.headers.get('content-type')).toBe(type);
+      expect((await file.text()).startsWith(start!)).toBe(true);
+    }
+    expect((await ask('GET', '/api/cut/never', undefined, '/api/cut/{cut}')).status).toBe(422);
+    expect((await ask('GET', '/api/cut/moss.doc', undefined, '/api/cut/{cut}')).status).toBe(422);
+    expect((await ask('GET', '/api/cut/moss?fast', undefined, '/api/cut/{cut}')).status).toBe(422);
+  });
+
+  it('opens the papers of a piece, at the price asked', async () => {
+    const paper = '/api/paper/{piece}/{paper}';
+    for (const name of ['job-sheet', 'quote', 'care-card', 'safety-sheet']) {
+      const sheet = await fetch(`${base}/api/paper/chair/${name}.pdf?paper=letter`);
+      expect(sheet.headers.get('content-type'), name).toBe('application/pdf');
+      expect((await sheet.text()).startsWith('%PDF')).toBe(true);
+    }
+    expect((await fetch(`${base}/api/paper/chair/invoice.pdf?number=7&paid=20.00&market=480.00`)).status).toBe(200);
+    for (const wrong of ['chair/invoice.pdf', 'chair/portfolio.pdf', 'never/quote.pdf', 'chair/letter.pdf', 'chair/quote.pdf?market=much', 'chair/quote.pdf?market=9&earn=9', 'chair/quote.pdf?until=2001-01-01'])
+      expect((await ask('GET', `/api/paper/${wrong}`, undefined, paper)).status, wrong).toBe(422);
+    const offer = (await ask('GET', '/api/offer/chair?market=480.00', undefined, '/api/offer/{piece}')).json;
+    expect(offer.offer.total).toBe('480.00');
+    expect(offer.portfolio).toBe(false);
+  });
+
   it('makes a template, or says why not', async () => {
     const sheets = await fetch(`${base}/api/template/chair/seat/all?paper=a4`);
     expect(Object.keys(document.paths['/api/template/{piece}/{part}/{zone}'].get.responses)).toContain(String(sheets.status));

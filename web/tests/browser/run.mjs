@@ -11,6 +11,7 @@ import { offlineChecks } from './offline.mjs';
 import { languageChecks } from './language.mjs';
 import { choiceChecks, lookChecks } from './looks.mjs';
 import { deskAndApartChecks } from './apart.mjs';
+import { cutChecks } from './cut.mjs';
 import { zoneChecks } from './zones.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
@@ -155,6 +156,7 @@ await lookChecks(tally, fresh, sizes, screens, url);
 await intakeChecks(tally, fresh, sizes, screens);
 await zoneChecks(tally, fresh, sizes, screens, url);
 await deskAndApartChecks(tally, fresh, sizes, screens, url);
+await cutChecks(tally, fresh, sizes, screens, url);
 await choiceChecks(tally, fresh, sizes, screens, url);
 
 await tally.check('a step logged is stored, arrives on another screen, and survives reloading', async () => {
