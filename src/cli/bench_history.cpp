@@ -8,7 +8,7 @@
 namespace tackcloth::cli {
 namespace {
 
-Results<std::vector<film::BenchEntry>> from_ledger(const std::string& path, const catalog::Catalog& catalog) {
+Results<BenchHistory> from_ledger(const std::string& path, const catalog::Catalog& catalog) {
   const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   if (path.rfind("postgresql://", 0) != 0 && !std::filesystem::exists(path))
     return one({path, 0, 0, "the file cannot be read", "a CSV of bench entries, or a data file of tackcloth serve",
@@ -17,25 +17,35 @@ Results<std::vector<film::BenchEntry>> from_ledger(const std::string& path, cons
   if (!ledger) return one(ledger.error());
   const auto latest = (*ledger)->latest_plan();
   if (!latest) return one(latest.error());
-  std::vector<film::BenchEntry> entries;
-  if (!latest->has_value()) return entries;
+  BenchHistory history;
+  if (!latest->has_value()) return history;
   const auto plan = plan::from_json((*latest)->plan_json);
   if (!plan) return one(plan.error());
   for (const plan::BenchLook& look : plan->taught.looks)
-    if (auto entry = plan::entry_of(look, catalog)) entries.push_back(std::move(*entry));
-  return entries;
+    if (auto entry = plan::entry_of(look, catalog)) history.looks.push_back(std::move(*entry));
+  history.paces = plan->taught.pace.lines;
+  return history;
 }
 
 }  // namespace
 
-Results<std::vector<film::BenchEntry>> bench_history(const std::vector<std::string>& paths,
-                                                     const catalog::Catalog& catalog) {
-  std::vector<film::BenchEntry> all;
+Results<BenchHistory> bench_history(const std::vector<std::string>& paths, const catalog::Catalog& catalog) {
+  BenchHistory all;
   for (const std::string& path : paths) {
     const bool csv = path.ends_with(".csv") || path.ends_with(".CSV");
-    auto entries = csv ? film::read_bench_csv(path, catalog) : from_ledger(path, catalog);
-    if (!entries) return entries;
-    all.insert(all.end(), std::make_move_iterator(entries->begin()), std::make_move_iterator(entries->end()));
+    BenchHistory one;
+    if (csv) {
+      auto looks = film::read_bench_csv(path, catalog);
+      if (!looks) return tl::unexpected(looks.error());
+      one.looks = std::move(*looks);
+    } else {
+      auto stored = from_ledger(path, catalog);
+      if (!stored) return stored;
+      one = std::move(*stored);
+    }
+    all.looks.insert(all.looks.end(), std::make_move_iterator(one.looks.begin()),
+                     std::make_move_iterator(one.looks.end()));
+    all.paces.insert(all.paces.end(), one.paces.begin(), one.paces.end());
   }
   return all;
 }

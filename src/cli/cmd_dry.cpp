@@ -121,8 +121,9 @@ int answer(const Asked& asked, const Context& context) {
   const film::Model model(*catalog);
   const bool quiet = asked.json;
   if (!asked.learn.empty()) {
-    const auto entries = bench_history(asked.learn, *catalog);
-    if (!entries) return report(entries.error());
+    const auto history = bench_history(asked.learn, *catalog);
+    if (!history) return report(history.error());
+    const auto* entries = &history->looks;
     const film::Learned learned = film::learn(model, *entries);
     calibration = learned.calibration;
     learned_json = {{"entries", entries->size()},

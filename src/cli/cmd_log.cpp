@@ -1,13 +1,16 @@
+#include <cmath>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "cli/arguments.h"
 #include "cli/clock.h"
 #include "cli/command.h"
 #include "cli/plan_text.h"
 #include "cli/stored_plan.h"
 #include "cli/what_moved.h"
 #include "plan/step_mark.h"
+#include "units/quantity.h"
 
 namespace tackcloth::cli {
 namespace {
@@ -15,7 +18,7 @@ namespace {
 using nlohmann::ordered_json;
 
 struct LogCommand {
-  std::string data = "tackcloth.db", step, what, when, note, key;
+  std::string data = "tackcloth.db", step, what, when, note, key, took;
   bool json = false;
 };
 
@@ -51,6 +54,19 @@ Results<Appended> append(const LogCommand& command, const Context& context) {
     return one(problem_of("--when is in the future", "a time not after " + to_iso(now),
                           "log what has happened, not what will"));
   }
+  int took_min = 0;
+  if (!command.took.empty()) {
+    const auto hours = units::parse_duration_h(command.took);
+    if (!hours) return one(about("--took", hours.error()));
+    if (command.what != "done" && command.what != "lead_negative" && command.what != "lead_positive") {
+      return one(problem_of("--took is the hands-on time of the whole step", "it goes with done, or with a lead test",
+                            "tell it when the step is done"));
+    }
+    if (!(*hours * 60 >= 0.5) || *hours * 60 > ledger::kLongestStepMin) {
+      return one(problem_of("--took is '" + command.took.substr(0, 40) + "'", "1 min to 500 h", "check the figure"));
+    }
+    took_min = static_cast<int>(std::lround(*hours * 60));
+  }
   auto ledger = ledger::open(command.data);
   if (!ledger) return one(ledger.error());
   const auto latest = (*ledger)->latest_plan();
@@ -69,7 +85,7 @@ Results<Appended> append(const LogCommand& command, const Context& context) {
   const std::string key =
       command.key.empty() ? "cli " + command.step + " " + command.what + " " + to_iso(when) : command.key;
   const auto id = (*ledger)->add_entry({0, key, to_iso(when), command.step, command.what, command.note,
-                                        plan::mark_of((*latest)->plan_json, command.step)});
+                                        plan::mark_of((*latest)->plan_json, command.step), took_min});
   if (!id) return one(id.error());
   const auto after = replan_and_store(**ledger, to_iso(now), context);
   if (!after) return tl::unexpected(after.error());
@@ -79,6 +95,7 @@ Results<Appended> append(const LogCommand& command, const Context& context) {
                     {"when", to_iso(when)},
                     {"step", command.step},
                     {"what", command.what},
+                    {"took_min", took_min > 0 ? ordered_json(took_min) : ordered_json(nullptr)},
                     {"finish", to_iso(after->finish)},
                     {"moved", moved},
                     {"taught", ordered_json::parse(plan::to_json(*after)).at("taught")}};
@@ -94,6 +111,7 @@ void add_log(CLI::App& app, Context& context) {
   sub->add_option("what", command->what, "what happened")->required()->check(CLI::IsMember(plan::log_words()));
   sub->add_option("--data", command->data, "FILE.db, or postgresql://user@host/database");
   sub->add_option("--when", command->when, "2026-03-04T17:30; now, if not given");
+  sub->add_option("--took", command->took, "hands-on time of the whole step, with done: 45min, 1.5 h");
   sub->add_option("--note", command->note, "in your own words");
   sub->add_option("--key", command->key, "entries with the same key are stored once");
   sub->add_flag("--json", command->json, "one JSON object instead of text");

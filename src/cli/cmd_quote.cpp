@@ -10,6 +10,7 @@
 #include "cli/offer_of.h"
 #include "cli/paper.h"
 #include "cli/plan_job.h"
+#include "plan/pace_log.h"
 #include "sheet/bill.h"
 
 namespace tackcloth::cli {
@@ -63,14 +64,17 @@ Result<Wanted> wanted_of(const QuoteCommand& command) {
   return wanted;
 }
 
-void print_offer(const plan::PlannedPiece& piece, const materials::Offer& offer, const Wanted& wanted,
-                 const std::string& currency) {
+void print_offer(const plan::Plan& plan, const plan::PlannedPiece& piece, const materials::Offer& offer,
+                 const Wanted& wanted) {
+  const std::string& currency = plan.currency;
   const auto line = [](const std::string& what, Money amount, const std::string& note = "") {
     std::cout << fmt::format("    {:<24} {:>12}{}\n", what.substr(0, 60), to_text(amount), note);
   };
   std::cout << piece.name << (piece.owner.empty() ? "" : ", for " + piece.owner) << "\n";
   line("materials", offer.materials);
   line("labour", offer.work, "  (" + sheet::hours_words(offer.minutes) + ")");
+  for (const plan::LearnedPace& pace : plan::paces_used(plan.taught.pace, piece))
+    std::cout << "        your pace, " << pace.kind << ": " << plan::pace_words(pace) << "\n";
   line("overhead", offer.overhead);
   if (offer.from == materials::Ask::From::cost) line("profit", offer.profit);
   for (const materials::Fee& fee : offer.waste_fees) line("waste: " + fee.what, fee.amount);
@@ -92,9 +96,19 @@ void print_offer(const plan::PlannedPiece& piece, const materials::Offer& offer,
   if (offer.earned.minor < 0) std::cout << "    At this price the piece costs the shop money.\n";
 }
 
-ordered_json json_of(const plan::PlannedPiece& piece, const ordered_json& price, const materials::Offer& offer) {
-  return {
-      {"id", piece.id}, {"name", piece.name}, {"owner", piece.owner}, {"price", price}, {"offer", offer_json(offer)}};
+ordered_json json_of(const plan::Plan& plan, const plan::PlannedPiece& piece, const ordered_json& price,
+                     const materials::Offer& offer) {
+  ordered_json paces = ordered_json::array();
+  for (const plan::LearnedPace& pace : plan::paces_used(plan.taught.pace, piece))
+    paces.push_back({{"kind", pace.kind},
+                     {"entries", pace.entries},
+                     {"factor", pace.factor},
+                     {"low", pace.low},
+                     {"high", pace.high}});
+  double table_hours = 0;
+  for (const plan::PlannedStep& step : piece.schedule) table_hours += step.table_minutes / 60 * step.people;
+  return {{"id", piece.id},       {"name", piece.name},          {"owner", piece.owner}, {"price", price},
+          {"own_pace", paces},    {"table_hours", table_hours}, {"offer", offer_json(offer)}};
 }
 
 Result<void> write_bill(const QuoteCommand& command, const Wanted& wanted, const Planned& planned, std::size_t p,
@@ -141,9 +155,9 @@ Results<void> quote(QuoteCommand& command, Context& context) {
       std::cerr << "wrote " << command.file << "\n";
     }
     if (command.json)
-      pieces.push_back(json_of(plan.pieces[p], whole.at("pieces").at(p).at("price"), *offer));
+      pieces.push_back(json_of(plan, plan.pieces[p], whole.at("pieces").at(p).at("price"), *offer));
     else
-      print_offer(plan.pieces[p], *offer, *wanted, plan.currency);
+      print_offer(plan, plan.pieces[p], *offer, *wanted);
   }
   // A quote for work that must not be done as it stands is still shown, with the exit code that says so.
   context.exit_code = plan.must_not() ? must_not : fine;

@@ -29,8 +29,11 @@ void add_papers(CLI::App& app, Context& context);  // everything printed for a p
 void add_worth(CLI::App& app, Context& context);   // before a piece is taken on
 void add_color(CLI::App& app, Context& context);
 void add_tint(CLI::App& app, Context& context);
-void add_log(CLI::App& app, Context& context);  // log
-void add_pin(CLI::App& app, Context& context);  // a step to an hour
+void add_log(CLI::App& app, Context& context);     // log
+void add_pin(CLI::App& app, Context& context);     // a step to an hour
+void add_log(CLI::App& app, Context& context);     // log
+void add_actual(CLI::App& app, Context& context);  // planned against what was told
+void add_year(CLI::App& app, Context& context);    // the year's summary
 void add_sooner(CLI::App& app, Context& context);
 void add_boards(CLI::App& app, Context& context);    // looks side by side
 void add_labels(CLI::App& app, Context& context);    // bags and cables of a piece taken apart

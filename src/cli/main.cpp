@@ -50,6 +50,8 @@ int main(int argc, char** argv) {
   add_tint(app, context);
   add_log(app, context);
   add_pin(app, context);
+  add_actual(app, context);
+  add_year(app, context);
   add_sooner(app, context);
   add_boards(app, context);
   add_template(app, context);

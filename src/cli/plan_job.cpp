@@ -59,7 +59,9 @@ Results<Asked> asked_of(const job::Job& job, const std::string& job_path, const 
   }
   auto history = bench_history(args.learn, loaded.catalog);
   if (!history) return tl::unexpected(history.error());
-  options.history = std::move(*history);
+  options.history = std::move(history->looks);
+  options.pace_history = std::move(history->paces);
+  options.own_pace = !args.table_pace;
   if (args.prefer == "cheapest") options.prefer = finish::Prefer::cheapest;
   if (!args.start.empty()) {
     const auto start = parse_instant(args.start);
@@ -210,6 +212,7 @@ void add_plan_options(CLI::App& command, PlanArgs& args) {
   command.add_option("--threads", args.threads, "threads for the calendar")->check(CLI::Range(1, 64));
   command.add_option("--learn", args.learn,
                      "bench entries of earlier work to learn from: CSV, or a data file; repeatable");
+  command.add_flag("--table-pace", args.table_pace, "hours of the table, not at the shop's own pace");
   command.add_option("--prefer", args.prefer, "coat orders: fastest or cheapest")
       ->check(CLI::IsMember({"fastest", "cheapest"}));
 }

@@ -26,6 +26,7 @@ struct PlanArgs {
   std::string not_before = {};       // ISO 8601: what is not done is not planned before it; never stored
   std::vector<plan::Pin> pins = {};  // of the stored job; never stored with the plan
   std::vector<std::string> learn;    // bench entries of earlier work: CSV or data files
+  bool table_pace = false;           // hours of the table, not of the shop's own pace
 };
 
 // Everything loaded once; `plan::World` points into it.

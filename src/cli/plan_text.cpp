@@ -51,7 +51,8 @@ std::string findings_text(const plan::Plan& plan) {
 
 std::string taught_text(const plan::Plan& plan) {
   const plan::Taught& taught = plan.taught;
-  if (taught.products.empty() && taught.messages.empty()) return "";
+  const plan::OwnPace& pace = taught.pace;
+  if (taught.products.empty() && taught.messages.empty() && pace.kinds.empty()) return "";
   std::string text = "WHAT THE BENCH TAUGHT\n";
   for (const plan::LearnedProduct& l : taught.products)
     text += fmt::format(
@@ -73,6 +74,12 @@ std::string taught_text(const plan::Plan& plan) {
                             units::format_hours(std::abs(hours)), hours > 0 ? "later" : "earlier");
   }
   for (const std::string& message : taught.messages) text += "  " + message + "\n";
+  for (const plan::LearnedPace& learned : pace.kinds)
+    text += fmt::format("  Your pace, {}: {}{}.\n", learned.kind, plan::pace_words(learned),
+                        !pace.wanted     ? "; switched off, the table counts"
+                        : !learned.used ? fmt::format("; used from {} steps on", plan::kPaceEnough)
+                                         : "");
+  for (const std::string& odd : pace.odd) text += "  " + odd + "\n";
   return text + "\n";
 }
 

@@ -22,7 +22,7 @@ Results<std::vector<plan::LogEntry>> log_of(ledger::Ledger& ledger) {
   for (const auto& entry : *stored) {
     const auto when = parse_instant(entry.when);
     if (!when) return one(when.error());
-    log.push_back({entry.step, *when, entry.what, entry.note, entry.mark});
+    log.push_back({entry.step, *when, entry.what, entry.note, entry.mark, entry.took_min});
   }
   return log;
 }
@@ -55,7 +55,7 @@ std::vector<plan::Pin> pins_of(const std::vector<job::Change>& changes) {
 std::string to_options_json(const PlanArgs& args) {
   return nlohmann::ordered_json{{"weather", args.weather}, {"start", args.start},   {"seed", args.seed},
                                 {"threads", args.threads}, {"prefer", args.prefer}, {"asked_at", args.asked_at},
-                                {"learn", args.learn}}
+                                {"learn", args.learn},     {"table_pace", args.table_pace}}
       .dump();
 }
 
@@ -70,6 +70,7 @@ Result<PlanArgs> from_options_json(const std::string& json) {
     args.prefer = read.value("prefer", args.prefer);
     args.asked_at = read.value("asked_at", args.asked_at);
     args.learn = read.value("learn", args.learn);
+    args.table_pace = read.value("table_pace", args.table_pace);
     return args;
   } catch (const nlohmann::json::exception& error) {
     return tl::unexpected(Problem{"", 0, 0, std::string("the stored options cannot be read: ") + error.what(),

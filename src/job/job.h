@@ -73,6 +73,7 @@ struct Shop {
   std::string weather_file;      // EPW, relative to the job file; may be empty
   Money hourly_rate;
   double overhead_percent = 0, tax_percent = 0, profit_percent = 0;
+  bool own_pace = true;  // plan at the pace the log has taught, not at the table's
 };
 
 // A photo of the piece, for the record; or of one flat face of it, to show looks on. Its corners, in pixels of the
@@ -131,6 +132,8 @@ struct PieceOrder {
   std::vector<piece::TakenOff> taken_off;  // in the order in which it came off
   std::vector<std::string> owner_address;  // lines
   std::vector<materials::Fee> waste_fees;  // beside the shop's
+  std::optional<Money> agreed;             // what the owner pays in all, tax included; nothing: no price is agreed
+  std::vector<materials::Fee> bought;      // what was paid for materials; with none it is not known
   std::string room;                        // where it dries
   std::optional<Instant> due;
   std::optional<Instant> arrives;

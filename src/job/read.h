@@ -39,6 +39,7 @@ std::vector<std::string> read_lines(reading::Table& table, std::string_view key,
 // Money of at least zero, as "35.00".
 std::optional<Money> read_money(reading::Table& table, std::string_view key);
 std::vector<materials::Fee> read_waste_fees(reading::Table& table);
+std::vector<materials::Fee> read_bought(reading::Table& table);
 // What stands on quotes and invoices; units must have been read.
 void read_papers(reading::Table& table, Shop& shop);
 // Refuses a word that is not in `known`, with the nearest one. An empty word is let through.

@@ -5,12 +5,15 @@
 namespace tackcloth::job {
 
 namespace {
-constexpr std::size_t kMostFees = 20;
+constexpr std::size_t kMostFees = 20, kMostBought = 200;
 }
 
-std::vector<materials::Fee> read_waste_fees(reading::Table& table) {
+namespace {
+
+// What was paid, and for what.
+std::vector<materials::Fee> read_fees(reading::Table& table, const char* key) {
   std::vector<materials::Fee> fees;
-  for (reading::Table& row : table.tables("waste_fee")) {
+  for (reading::Table& row : table.tables(key)) {
     materials::Fee fee;
     if (!row.has("what")) row.need_text("what");
     fee.what = read_line(row, "what", "");
@@ -19,9 +22,23 @@ std::vector<materials::Fee> read_waste_fees(reading::Table& table) {
     row.finish();
     fees.push_back(std::move(fee));
   }
+  return fees;
+}
+
+}  // namespace
+
+std::vector<materials::Fee> read_waste_fees(reading::Table& table) {
+  std::vector<materials::Fee> fees = read_fees(table, "waste_fee");
   if (fees.size() > kMostFees)
     table.problem("waste_fee", "there are more than 20 waste fees", "at most 20", "join some of them");
   return fees;
+}
+
+std::vector<materials::Fee> read_bought(reading::Table& table) {
+  std::vector<materials::Fee> bought = read_fees(table, "bought");
+  if (bought.size() > kMostBought)
+    table.problem("bought", "there are more than 200 purchases on one piece", "at most 200", "join some of them");
+  return bought;
 }
 
 std::vector<materials::Fee> waste_fees(const Shop& shop, const PieceOrder& order) {

@@ -184,6 +184,8 @@ PieceOrder read_piece(reading::Table table, const Names& names) {
   piece.owner = read_line(table, "owner", "");
   order.owner_address = read_lines(table, "owner_address", 6);
   order.waste_fees = read_waste_fees(table);
+  order.agreed = read_money(table, "agreed");
+  order.bought = read_bought(table);
   table.known("year");
   if (table.is_text("year")) {
     if (*table.text("year") != "unknown")

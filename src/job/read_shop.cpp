@@ -176,6 +176,7 @@ Shop read_shop(reading::Table table) {
   shop.overhead_percent = table.number("overhead_percent", 0, 1000).value_or(0);
   shop.profit_percent = table.number("profit_percent", 0, 1000).value_or(0);
   shop.tax_percent = table.number("tax_percent", 0, 100).value_or(0);
+  shop.own_pace = table.boolean("own_pace").value_or(true);
   shop.weather_file = read_line(table, "weather_file", "");
   read_papers(table, shop);
   std::vector<std::string> rooms, people;

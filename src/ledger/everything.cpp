@@ -106,8 +106,10 @@ Result<std::vector<Part>> parts_of(Ledger& ledger) {
                    }});
   std::string text;
   for (const auto& e : *entries) {
-    text += line_of(
-        {{"key", e.key}, {"when", e.when}, {"step", e.step}, {"what", e.what}, {"note", e.note}, {"mark", e.mark}});
+    ordered_json line{{"key", e.key},   {"when", e.when}, {"step", e.step},
+                      {"what", e.what}, {"note", e.note}, {"mark", e.mark}};
+    if (e.took_min > 0) line["took_min"] = e.took_min;
+    text += line_of(line);
   }
   parts.push_back({kEntries, [text](const Sink& sink) { return sink(text); }});
   text.clear();
@@ -316,9 +318,14 @@ class Keeper {
     Result<long long> stored = 0;
     if (name == kPlans)
       stored = into_.add_plan({0, texts[0], texts[1], texts[3], texts[4], texts[2]});
-    else if (name == kEntries)
-      stored = into_.add_entry({0, texts[0], texts[1], texts[2], texts[3], texts[4], texts[5]});
-    else if (name == kChanges)
+    else if (name == kEntries) {
+      int took_min = 0;
+      if (const auto told = line.find("took_min"); told != line.end()) {
+        if (!told->is_number_integer() || *told < 1 || *told > kLongestStepMin) return odd();
+        took_min = told->get<int>();
+      }
+      stored = into_.add_entry({0, texts[0], texts[1], texts[2], texts[3], texts[4], texts[5], took_min});
+    } else if (name == kChanges)
       stored = into_.add_change({0, texts[0], texts[1], texts[2]});
     else if (!line.contains("size") || !line["size"].is_number_integer())
       return odd();

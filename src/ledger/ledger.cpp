@@ -46,6 +46,12 @@ Result<void> check(const StoredEntry& entry) {
                             std::pair{&entry.step, "step of the entry"}, std::pair{&entry.what, "what of the entry"}}) {
     if (auto ok = check_text(*text, name, true); !ok) return ok;
   }
+  if (entry.took_min < 0 || entry.took_min > kLongestStepMin) {
+    return tl::unexpected(Problem{.file = {},
+                                  .what = "the entry took " + std::to_string(entry.took_min) + " minutes",
+                                  .expected = "0 (not told) to " + std::to_string(kLongestStepMin),
+                                  .remedy = "check the figure"});
+  }
   return check_text(entry.note, "note of the entry", false);
 }
 

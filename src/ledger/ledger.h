@@ -25,6 +25,7 @@ struct StoredEntry {
   std::string key;  // chosen by the writer; the same key is stored once
   std::string when, step, what, note;
   std::string mark = {};  // what that step was (JSON), should ids change with the job; may be empty
+  int took_min = 0;       // hands-on minutes of the whole step; 0: not told
 };
 
 // A change to the job (how a piece is to look, a piece, the shop), or the taking back of one. What is in it is the
@@ -52,6 +53,7 @@ struct StoredPhone {
 };
 
 inline constexpr long long kLargestPhoto = 40'000'000;  // bytes
+inline constexpr int kLongestStepMin = 30'000;           // 500 hours of hands-on time for one step
 
 class Ledger {
  public:

@@ -205,9 +205,28 @@ CREATE TRIGGER phone_forgotten_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON
   FOR EACH STATEMENT EXECUTE FUNCTION only_added();
 )sql";
 
+// 8: how long a step took, told with its entry.
+constexpr const char* kSqlite8 = R"sql(
+CREATE TABLE entry_took (
+  entry_id INTEGER PRIMARY KEY REFERENCES entry(id),
+  minutes INTEGER NOT NULL CHECK (minutes > 0)
+);
+CREATE TRIGGER entry_took_no_update BEFORE UPDATE ON entry_took BEGIN SELECT RAISE(ABORT, 'times are only added'); END;
+CREATE TRIGGER entry_took_no_delete BEFORE DELETE ON entry_took BEGIN SELECT RAISE(ABORT, 'times are only added'); END;
+)sql";
+
+constexpr const char* kPostgres8 = R"sql(
+CREATE TABLE entry_took (
+  entry_id BIGINT PRIMARY KEY REFERENCES entry(id),
+  minutes INTEGER NOT NULL CHECK (minutes > 0)
+);
+CREATE TRIGGER entry_took_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON entry_took
+  FOR EACH STATEMENT EXECUTE FUNCTION only_added();
+)sql";
+
 constexpr Migration kMigrations[] = {{1, kSqlite1, kPostgres1}, {2, kSqlite2, kPostgres2}, {3, kBoth3, kBoth3},
                                      {4, kSqlite4, kPostgres4}, {5, kSqlite5, kPostgres5}, {6, kSqlite6, kPostgres6},
-                                     {7, kSqlite7, kPostgres7}};
+                                     {7, kSqlite7, kPostgres7}, {8, kSqlite8, kPostgres8}};
 
 }  // namespace
 

@@ -123,6 +123,8 @@ class PostgresLedger final : public Ledger {
       work.exec_params0("INSERT INTO entry_key (key, entry_id) VALUES ($1, $2)", entry.key, id);
       if (!entry.mark.empty())
         work.exec_params0("INSERT INTO entry_mark (entry_id, mark) VALUES ($1, $2)", id, entry.mark);
+      if (entry.took_min > 0)
+        work.exec_params0("INSERT INTO entry_took (entry_id, minutes) VALUES ($1, $2)", id, entry.took_min);
       return id;
     });
   }
@@ -131,12 +133,13 @@ class PostgresLedger final : public Ledger {
     return with<std::vector<StoredEntry>>("cannot read the entries", [](pqxx::work& work) {
       std::vector<StoredEntry> entries;
       for (const auto& row :
-           work.exec("SELECT e.id, e.key, e.happened, e.step, e.what, e.note, COALESCE(m.mark, '') FROM entry e "
-                     "JOIN entry_key k ON k.entry_id = e.id "
-                     "LEFT JOIN entry_mark m ON m.entry_id = e.id ORDER BY e.id")) {
+           work.exec("SELECT e.id, e.key, e.happened, e.step, e.what, e.note, COALESCE(m.mark, ''), "
+                     "COALESCE(t.minutes, 0) FROM entry e JOIN entry_key k ON k.entry_id = e.id "
+                     "LEFT JOIN entry_mark m ON m.entry_id = e.id "
+                     "LEFT JOIN entry_took t ON t.entry_id = e.id ORDER BY e.id")) {
         entries.push_back({row[0].as<long long>(), row[1].as<std::string>(), row[2].as<std::string>(),
                            row[3].as<std::string>(), row[4].as<std::string>(), row[5].as<std::string>(),
-                           row[6].as<std::string>()});
+                           row[6].as<std::string>(), row[7].as<int>()});
       }
       return entries;
     });

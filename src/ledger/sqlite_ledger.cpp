@@ -263,6 +263,10 @@ class SqliteLedger final : public Ledger {
       Query mark(db_.get(), "INSERT INTO entry_mark (entry_id, mark) VALUES (?, ?)");
       if (mark.bind(id).bind(entry.mark).step() != SQLITE_DONE) return fail("cannot store what the step was");
     }
+    if (entry.took_min > 0) {
+      Query took(db_.get(), "INSERT INTO entry_took (entry_id, minutes) VALUES (?, ?)");
+      if (took.bind(id).bind(entry.took_min).step() != SQLITE_DONE) return fail("cannot store how long it took");
+    }
     if (!transaction.commit()) return fail("cannot store the entry");
     return id;
   }
@@ -270,13 +274,15 @@ class SqliteLedger final : public Ledger {
   Result<std::vector<StoredEntry>> entries() override {
     const std::lock_guard lock(mutex_);
     Query query(db_.get(),
-                "SELECT e.id, e.key, e.happened, e.step, e.what, e.note, COALESCE(m.mark, '') FROM entry e "
-                "JOIN entry_key k ON k.entry_id = e.id LEFT JOIN entry_mark m ON m.entry_id = e.id ORDER BY e.id");
+                "SELECT e.id, e.key, e.happened, e.step, e.what, e.note, COALESCE(m.mark, ''), COALESCE(t.minutes, 0) "
+                "FROM entry e JOIN entry_key k ON k.entry_id = e.id LEFT JOIN entry_mark m ON m.entry_id = e.id "
+                "LEFT JOIN entry_took t ON t.entry_id = e.id ORDER BY e.id");
     std::vector<StoredEntry> rows;
     int state;
     while ((state = query.step()) == SQLITE_ROW) {
       rows.push_back(
-          {query.number(0), query.text(1), query.text(2), query.text(3), query.text(4), query.text(5), query.text(6)});
+          {query.number(0), query.text(1), query.text(2), query.text(3), query.text(4), query.text(5), query.text(6),
+           static_cast<int>(query.number(7))});
     }
     if (state != SQLITE_DONE) return fail("cannot read the entries");
     return rows;

@@ -4,7 +4,7 @@
 #include <map>
 
 #include "materials/materials.h"
-#include "units/normal.h"
+#include "materials/spread.h"
 
 namespace tackcloth::materials {
 namespace {
@@ -19,13 +19,6 @@ struct Sum {
   Need need;
   double squares = 0;  // of the single amounts, for what differs from coat to coat
 };
-
-// 0.9 quantile of the log-normal with this mean and variance.
-double quantile_90(double mean, double variance) {
-  if (mean <= 0) return 0;
-  const double sigma2 = std::log1p(variance / (mean * mean));
-  return mean * std::exp(kNormal90 * std::sqrt(sigma2) - sigma2 / 2);
-}
 
 std::string where(const Use& use) {
   return use.piece.empty() ? "use of '" + use.product + "'"

@@ -233,6 +233,9 @@ void fields(A& a, PlannedStep& s) {
   a("wet_um", s.wet_um);
   a("area_m2", s.area_m2);
   a("minutes", s.minutes);
+  a.newer_value("task_kind", s.task_kind);
+  a.newer_value("table_minutes", s.table_minutes);
+  a.newer_value("took_minutes", s.took_minutes);
   a("people", s.people);
   a("who", s.who);
   a("start", s.start);
@@ -334,6 +337,33 @@ void fields(A& a, BenchLook& l) {
 }
 
 template <class A>
+void fields(A& a, PaceLine& l) {
+  a("kind", l.kind);
+  a("step", l.step);
+  a("table_min", l.table_min);
+  a("took_min", l.took_min);
+  a("when", l.when);
+}
+
+template <class A>
+void fields(A& a, LearnedPace& p) {
+  a("kind", p.kind);
+  a("entries", p.entries);
+  a("factor", p.factor);
+  a("low", p.low);
+  a("high", p.high);
+  a("used", p.used);
+}
+
+template <class A>
+void fields(A& a, OwnPace& p) {
+  a("wanted", p.wanted);
+  a.list("kinds", p.kinds);
+  a.list("lines", p.lines);
+  a("odd", p.odd);
+}
+
+template <class A>
 void fields(A& a, Taught& t) {
   a("shop_prior_mean", t.shop_prior_mean);
   a("shop_prior_sigma", t.shop_prior_sigma);
@@ -343,6 +373,7 @@ void fields(A& a, Taught& t) {
   a.list("promises", t.promises);
   a.list("looks", t.looks);
   a("messages", t.messages);
+  a.newer("pace", t.pace);
 }
 
 template <class A>

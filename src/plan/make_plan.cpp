@@ -6,6 +6,7 @@
 #include "plan/drying_places.h"
 #include "plan/learning.h"
 #include "plan/log_reading.h"
+#include "plan/pace_log.h"
 #include "plan/pins.h"
 #include "plan/plan.h"
 #include "plan/purchase.h"
@@ -93,6 +94,7 @@ class Maker {
   std::optional<Problem> date_all(Instant start);
   Result<Dated> date_with_log();
   void note_moved_promises(const Dated& untaught);
+  void take_pace();
   PlannedStep planned_step(std::size_t task) const;
   PlannedPiece planned_piece(std::size_t piece, const Bought& bought, const Safety& safety) const;
   void tell_odds(PlannedPiece& piece, std::size_t index) const;
@@ -106,6 +108,7 @@ class Maker {
   const Options& options_;
   std::vector<Task> tasks_;
   LogReading log_;
+  PaceReading pace_;
   DateInput input_;
   std::vector<std::optional<PinWish>> pins_;  // one a task, or none at all
   film::Learned history_, learned_;           // before this log, and with it
@@ -214,7 +217,9 @@ Result<Dated> Maker::date_with_log() {
   std::vector<film::BenchEntry> all = options_.history;
   all.insert(all.end(), looks.begin(), looks.end());
   learned_ = film::learn(*world_.film, all);
+  OwnPace pace = std::move(plan_.taught.pace);
   plan_.taught = taught_by(learned_, looks, *world_.catalog);
+  plan_.taught.pace = std::move(pace);
   input_.calibration = &learned_.calibration;
   auto dated = put_dates(input_);
   if (dated && untaught) {
@@ -223,6 +228,26 @@ Result<Dated> Maker::date_with_log() {
     return std::move(dated_);
   }
   return dated;
+}
+
+// What is done keeps the hours the plan had for it then; what is to come is planned at the shop's own pace, where
+// enough is known of it.
+void Maker::take_pace() {
+  for (Task& task : tasks_) task.table_minutes = task.minutes;
+  pace_ = read_pace(options_.log, tasks_, job_);
+  std::vector<PaceLine> all = options_.pace_history;
+  all.insert(all.end(), pace_.lines.begin(), pace_.lines.end());
+  OwnPace pace = learn_pace(all);
+  pace.wanted = options_.own_pace && job_.shop.own_pace;
+  pace.lines = pace_.lines;
+  for (std::size_t t = 0; t < tasks_.size(); ++t) {
+    Task& task = tasks_[t];
+    if (log_.seen[t].done)
+      task.minutes = pace_.tasks[t].planned.value_or(task.minutes);
+    else
+      task.minutes *= pace_factor(pace, pace_kind(task.step));
+  }
+  plan_.taught.pace = std::move(pace);
 }
 
 void Maker::note_moved_promises(const Dated& untaught) {
@@ -239,7 +264,9 @@ void Maker::note_moved_promises(const Dated& untaught) {
 
 std::optional<Problem> Maker::date_all(Instant start) {
   history_ = film::learn(*world_.film, options_.history);
+  OwnPace pace = std::move(plan_.taught.pace);
   plan_.taught = taught_by(history_, {}, *world_.catalog);
+  plan_.taught.pace = std::move(pace);
   Problem last;
   // Counted from now, not from the start: a bench that has been logged at for a year plans on.
   const int past = static_cast<int>(log_.now / (24 * 60));
@@ -288,6 +315,9 @@ PlannedStep Maker::planned_step(std::size_t t) const {
   s.wet_um = task.step.wet_um;
   s.area_m2 = task.area_m2;
   s.minutes = task.minutes;
+  s.task_kind = pace_kind(task.step);
+  s.table_minutes = task.table_minutes;
+  s.took_minutes = pace_.tasks[t].minutes;
   s.people = task.people;
   for (const std::string& id : d.who)
     for (const job::Person& person : job_.shop.people)
@@ -431,6 +461,7 @@ Results<Plan> Maker::make() {
   log_ = read_lead(options_.log, job_);
   add_routes();
   if (auto problem = read_log(options_.log, tasks_, *start, job_, log_)) return tl::unexpected(one(*problem));
+  take_pace();
   for (const Finding& finding : log_.findings) take_over(finding);
   if (options_.not_before) log_.now = std::max<calendar::Tick>(log_.now, (*options_.not_before - *start).count());
   read_pins(*start);

@@ -14,6 +14,7 @@
 #include "finish/finish.h"
 #include "job/job.h"
 #include "materials/materials.h"
+#include "plan/pace.h"
 
 namespace tackcloth::plan {
 
@@ -48,6 +49,9 @@ struct PlannedStep {
   std::string text, product, product_name, method, reason, ready_by_hand;
   int grit = 0;
   double wet_um = 0, area_m2 = 0, minutes = 0;
+  std::string task_kind;              // for its pace (plan/pace_log.h)
+  double table_minutes = 0;           // `minutes` as the table of paces has them; they may be at the shop's own
+  std::optional<double> took_minutes;  // done, and its time was told
   int people = 1;
   std::vector<std::string> who;
   Instant start, end, ready_p50, ready_p90;
@@ -116,6 +120,7 @@ struct Taught {
   std::vector<PromiseMoved> promises;
   std::vector<BenchLook> looks;
   std::vector<std::string> messages;  // entries set aside, contradictions
+  OwnPace pace;
 };
 
 // When a person is there, and a room with its resting places: what a calendar of the plan shows as open and closed.
@@ -155,6 +160,7 @@ struct LogEntry {
   std::string what;  // one of log_words()
   std::string note;
   std::string mark = {};  // what the step was when this was logged (plan/step_mark.h); empty: the id says it
+  int took_min = 0;       // hands-on minutes of the whole step, with "done"; 0: not told
 };
 
 // A step pinned to an hour: a wish which the plan keeps if it can, before all promises, never a fact. Where it cannot,
@@ -177,6 +183,8 @@ struct Options {
   finish::Prefer prefer = finish::Prefer::fastest;
   bool odds = true;                       // work the plan off many times for the odds of each promise
   std::vector<film::BenchEntry> history;  // of earlier jobs: what they taught counts from the first plan on
+  std::vector<PaceLine> pace_history;     // likewise: how long steps took
+  bool own_pace = true;                   // else, or when the shop does not want it, the table's
   std::vector<LogEntry> log;              // replans from the newest entry on; its looks at coats teach as well
   std::vector<Pin> pins;                  // in the order they were made: of two that clash the newer one is let go
   std::optional<Instant> not_before;      // nothing that is not done is planned before this moment either

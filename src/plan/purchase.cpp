@@ -5,6 +5,8 @@
 #include <map>
 #include <numeric>
 
+#include "materials/spread.h"
+#include "plan/abrasives.h"
 #include "plan/cut_purchase.h"
 
 namespace tackcloth::plan {
@@ -50,7 +52,7 @@ void add_consumables(const Task& task, const catalog::Catalog& catalog, const st
   }
 }
 
-struct Sheets {
+struct Sheets {  // as m² of bare wood
   double all = 0;
   std::map<std::string, double> by_piece;
 };
@@ -94,8 +96,9 @@ Results<Bought> buy(const job::Job& job, const std::vector<Task>& tasks, const c
     if (step.grit > 0 && task.area_m2 > 0)
       if (const catalog::Abrasive* abrasive = catalog.abrasive(step.grit); abrasive && abrasive->m2_per_sheet > 0) {
         Sheets& s = sheets[step.grit];
-        s.all += task.area_m2;
-        s.by_piece[piece] += task.area_m2;
+        const double spent_m2 = task.area_m2 * clogging_of(task, job.pieces[static_cast<std::size_t>(task.piece)]);
+        s.all += spent_m2;
+        s.by_piece[piece] += spent_m2;
       }
   }
   const auto needs = materials::takeoff(uses, catalog);
@@ -128,7 +131,8 @@ Results<Bought> buy(const job::Job& job, const std::vector<Task>& tasks, const c
     purchase.product = "abrasive_p" + std::to_string(grit);
     purchase.name = "Abrasive sheets P" + std::to_string(grit);
     purchase.unit = "sheet";
-    const int count = materials::abrasive_sheets(s.all, abrasive);
+    const double for_90_m2 = materials::quantile_90(s.all, kSheetCv * kSheetCv * s.all * s.all);
+    const int count = materials::abrasive_sheets(for_90_m2, abrasive);
     purchase.need = count;
     purchase.lines.push_back({1, count, abrasive.price_per_sheet, scaled(abrasive.price_per_sheet, count)});
     purchase.total = purchase.lines.back().total;

@@ -32,7 +32,8 @@ struct Task {
   finish::Step step;
   double area_m2 = 0;
   double tape_m = 0;
-  double minutes = 0;  // hands-on, whole task
+  double minutes = 0;        // hands-on, whole task
+  double table_minutes = 0;  // as the table of paces has it; `minutes` may be at the shop's own pace
   int people = 1;
   film::Lie lie = film::Lie::vertical;
   std::vector<After> after;

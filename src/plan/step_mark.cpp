@@ -54,10 +54,12 @@ std::string mark_of(std::string_view plan_json, const std::string& step_id) {
         if (before.value("id", "") == step_id) break;
         nth += alike(before, step) ? 1 : 0;
       }
-      return ordered_json{{"piece", piece.value("id", "")},       {"step", step.value("step", "")},
-                          {"product", step.value("product", "")}, {"grit", step.value("grit", 0)},
-                          {"zones", step.value("zones", "")},     {"nth", nth}}
-          .dump();
+      ordered_json mark{{"piece", piece.value("id", "")},       {"step", step.value("step", "")},
+                        {"product", step.value("product", "")}, {"grit", step.value("grit", 0)},
+                        {"zones", step.value("zones", "")},     {"nth", nth}};
+      for (const char* name : {"task_kind", "minutes", "table_minutes"})
+        if (step.contains(name) && !step[name].is_null()) mark[name] = step[name];
+      return mark.dump();
     }
   }
   return "";
@@ -74,6 +76,9 @@ std::optional<StepMark> read_mark(std::string_view text) {
     mark.grit = read.value("grit", 0);
     mark.zones = split(read.value("zones", ""));
     mark.nth = read.value("nth", 0);
+    mark.kind = read.value("task_kind", "");
+    mark.minutes = read.value("minutes", 0.0);
+    mark.table_minutes = read.value("table_minutes", 0.0);
     return mark;
   } catch (const json::exception&) {
     return {};

@@ -17,6 +17,9 @@ struct StepMark {
   std::vector<std::string> zones;    // "part/zone"
   int grit = 0;
   int nth = 0;  // among the steps of the piece alike in all of the above, from 0
+  // What the plan said of its hours; empty and zero in marks of an earlier version.
+  std::string kind;  // of task (plan/pace_log.h)
+  double minutes = 0, table_minutes = 0;
 };
 
 // Of a step in a plan as stored, as JSON; "" when the plan has no such step.

@@ -55,6 +55,7 @@ Response log(const Api& api) {
                                 {"step", entry.step},
                                 {"what", entry.what},
                                 {"note", entry.note}});
+    if (entry.took_min > 0) list.back()["took_min"] = entry.took_min;
   }
   Response response;
   response.headers["Cache-Control"] = "no-store";
@@ -87,17 +88,24 @@ Result<ledger::StoredEntry> entry_of(const json& body, const std::string& now) {
   const auto wrong = [](std::string what, std::string expected, std::string remedy) {
     return tl::unexpected(problem_of(std::move(what), std::move(expected), std::move(remedy)));
   };
-  if (!body.is_object()) return wrong("the body is not a JSON object", "{key, step, what, when?, note?}", "send one");
+  if (!body.is_object()) return wrong("the body is not a JSON object", "{key, step, what, when?, note?, took_min?}", "send one");
   ledger::StoredEntry entry;
   entry.when = now;
   for (const auto& [name, value] : body.items()) {
+    if (name == "took_min") {
+      if (!value.is_number_integer() || value < 1 || value > ledger::kLongestStepMin)
+        return wrong("'took_min' is not a time", "whole minutes, 1 to " + std::to_string(ledger::kLongestStepMin),
+                     "leave it out when it is not known");
+      entry.took_min = value.get<int>();
+      continue;
+    }
     std::string* place = name == "key"    ? &entry.key
                          : name == "step" ? &entry.step
                          : name == "what" ? &entry.what
                          : name == "when" ? &entry.when
                          : name == "note" ? &entry.note
                                           : nullptr;
-    if (place == nullptr) return wrong("unknown field '" + name + "'", "key, step, what, when, note", "leave it out");
+    if (place == nullptr) return wrong("unknown field '" + name + "'", "key, step, what, when, note, took_min", "leave it out");
     if (!value.is_string()) return wrong("'" + name + "' is not a text", "a text", "put it in quotes");
     *place = value.get<std::string>();
     if (place->find('\0') != std::string::npos) {
@@ -117,6 +125,9 @@ Result<ledger::StoredEntry> entry_of(const json& body, const std::string& now) {
                  "started, done, tacky, soft, dry, sands_to_powder, lead_negative, lead_positive or problem",
                  "choose one of them");
   }
+  if (entry.took_min > 0 && entry.what != "done" && entry.what.rfind("lead_", 0) != 0)
+    return wrong("'took_min' is the time of the whole step", "with done, or with a lead test",
+                 "send it when the step is done");
   if (entry.note.size() > kLongestNote) return wrong("'note' is too long", "at most 4000 bytes", "shorten it");
   const auto when = parse_instant(entry.when);
   if (!when) return tl::unexpected(problem_of(when.error().what, "local time such as 2026-03-04T17:30", "mend 'when'"));

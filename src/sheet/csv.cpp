@@ -1,4 +1,5 @@
-// Shopping list as comma-separated values, RFC 4180.
+#include "sheet/csv.h"
+
 #include "sheet/sheet.h"
 #include "sheet/words.h"
 
@@ -14,23 +15,23 @@ std::string field(std::string_view text) {
   return out + "\"";
 }
 
-std::string row(const std::vector<std::string>& fields) {
+}  // namespace
+
+std::string csv_row(const std::vector<std::string>& fields) {
   std::string out;
   for (const std::string& text : fields) out += (&text == &fields.front() ? "" : ",") + field(text);
   return out + "\r\n";
 }
 
-}  // namespace
-
 std::string shopping_csv(const plan::Plan& plan) {
-  std::string out = row({"product", "name", "unit", "need", "from_shelf", "pack", "count", "each", "total", "currency",
-                         "left_over", "note"});
+  std::string out = csv_row({"product", "name", "unit", "need", "from_shelf", "pack", "count", "each", "total",
+                             "currency", "left_over", "note"});
   for (const materials::Purchase& purchase : plan.purchases) {
     const auto line = [&](const std::string& pack, const std::string& count, const std::string& each,
                           const std::string& total) {
-      out +=
-          row({purchase.product, purchase.name, purchase.unit, number(purchase.need, 4), number(purchase.from_shelf, 4),
-               pack, count, each, total, plan.currency, number(purchase.left_over, 4), purchase.note});
+      out += csv_row({purchase.product, purchase.name, purchase.unit, number(purchase.need, 4),
+                      number(purchase.from_shelf, 4), pack, count, each, total, plan.currency,
+                      number(purchase.left_over, 4), purchase.note});
     };
     if (purchase.lines.empty()) line("", "0", "", to_text(Money{}));
     for (const materials::Purchase::Line& l : purchase.lines)

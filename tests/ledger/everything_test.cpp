@@ -41,6 +41,7 @@ class EverythingTest : public testing::Test {
     EXPECT_TRUE(ledger->add_entry(entry));
     entry.key = "k2";
     entry.mark.clear();
+    entry.took_min = 45;
     EXPECT_TRUE(ledger->add_entry(entry));
     EXPECT_TRUE(ledger->add_change({0, "c1", "2026-03-04T09:20:00", R"({"put":"shop"})"}));
     photo_ = std::string("\xFF\xD8\xFF", 3);
@@ -119,6 +120,8 @@ TEST_F(EverythingTest, ComesBackAsItWas) {
   ASSERT_EQ(entries.size(), 2u);
   EXPECT_EQ(entries[0].note, "thin\ncoat");
   EXPECT_EQ(entries[0].mark, R"({"step":"wash"})");
+  EXPECT_EQ(entries[0].took_min, 0);
+  EXPECT_EQ(entries[1].took_min, 45);
   EXPECT_EQ(after->changes().value().at(0).body, R"({"put":"shop"})");
   EXPECT_EQ(after->photo_bytes("photo-1").value(), photo_);
   EXPECT_EQ(after->photos().value().size(), 1u) << "one that is still on its way is on the telephone";

@@ -107,6 +107,22 @@ void keeps_what_it_is_given(Ledger& ledger) {
   }
   EXPECT_EQ(seen, 1);
   EXPECT_FALSE(ledger.add_entry(entry_keyed("")));
+  StoredEntry timed = entry_keyed(key + " timed");
+  timed.took_min = 45;
+  const auto with_time = ledger.add_entry(timed);
+  ASSERT_TRUE(with_time) << with_time.error().what;
+  timed.took_min = 50;  // the key is known: nothing changes
+  EXPECT_EQ(ledger.add_entry(timed).value(), *with_time);
+  const auto now = ledger.entries().value();
+  for (const auto& stored : now)
+    if (stored.key == timed.key || stored.key == key) {
+      EXPECT_EQ(stored.took_min, stored.key == key ? 0 : 45);
+    }
+  for (const int wrong : {-1, kLongestStepMin + 1}) {
+    timed.key = key + std::to_string(wrong);
+    timed.took_min = wrong;
+    EXPECT_FALSE(ledger.add_entry(timed)) << wrong;
+  }
 
   const auto change = ledger.add_change({0, key, "2026-03-04T09:20:00", "{\"take_back\":\"\u00e9\"}"});
   ASSERT_TRUE(change) << change.error().what;
@@ -220,18 +236,32 @@ TEST_F(LedgerTest, RefusesChangeAndRemoval) {
   ASSERT_TRUE((*ledger)->add_plan(plan_named("one")));
   StoredEntry marked = entry_keyed("k1");
   marked.mark = "{\"step\":\"wash\"}";
+  marked.took_min = 45;
   ASSERT_TRUE((*ledger)->add_entry(marked));
   EXPECT_EQ((*ledger)->entries().value()[0].mark, marked.mark);
   ASSERT_TRUE((*ledger)->add_photo_bytes({"p1", "2026-03-04T09:20:00", 3, 0}, 0, "abc"));
   ASSERT_TRUE((*ledger)->add_change({0, "c1", "2026-03-04T09:20:00", "{}"}));
   ASSERT_TRUE((*ledger)->add_phone({0, std::string(64, 'c'), "x", "2026-03-04T09:20:00"}));
-  for (const char* text :
-       {"UPDATE plan SET job_name = 'x'", "DELETE FROM plan", "UPDATE entry SET note = 'x'", "DELETE FROM entry",
-        "UPDATE entry_key SET entry_id = 9", "DELETE FROM entry_key", "UPDATE schema_version SET version = 9",
-        "DELETE FROM schema_version", "UPDATE look_change SET body = 'x'", "DELETE FROM look_change",
-        "UPDATE entry_mark SET mark = 'x'", "DELETE FROM entry_mark", "UPDATE photo SET size = 9", "DELETE FROM photo",
-        "UPDATE photo_bytes SET bytes = 'x'", "DELETE FROM photo_bytes", "UPDATE phone SET name = 'x'",
-        "DELETE FROM phone"}) {
+  for (const char* text : {"UPDATE plan SET job_name = 'x'",
+                           "DELETE FROM plan",
+                           "UPDATE entry SET note = 'x'",
+                           "DELETE FROM entry",
+                           "UPDATE entry_key SET entry_id = 9",
+                           "DELETE FROM entry_key",
+                           "UPDATE schema_version SET version = 9",
+                           "DELETE FROM schema_version",
+                           "UPDATE entry_took SET minutes = 9",
+                           "DELETE FROM entry_took",
+                           "UPDATE look_change SET body = 'x'",
+                           "DELETE FROM look_change",
+                           "UPDATE entry_mark SET mark = 'x'",
+                           "DELETE FROM entry_mark",
+                           "UPDATE photo SET size = 9",
+                           "DELETE FROM photo",
+                           "UPDATE photo_bytes SET bytes = 'x'",
+                           "DELETE FROM photo_bytes",
+                           "UPDATE phone SET name = 'x'",
+                           "DELETE FROM phone"}) {
     EXPECT_THAT(sql(file(), text), testing::HasSubstr("only added")) << text;
   }
   EXPECT_EQ((*ledger)->plans().value().size(), 1u);
@@ -265,7 +295,7 @@ TEST_F(LedgerTest, BringsAVersionOneFileUpToDate) {
   sql(file(), "SELECT COUNT(*) FROM entry", &rows);
   EXPECT_EQ(rows, "3") << "nothing is removed";
   sql(file(), "SELECT group_concat(version) FROM schema_version", &versions);
-  EXPECT_EQ(versions, "1,2,3,4,5,6,7");
+  EXPECT_EQ(versions, "1,2,3,4,5,6,7,8");
 }
 
 TEST_F(LedgerTest, BringsAVersionTwoFileUpToDate) {

@@ -136,6 +136,9 @@ TEST_F(ServiceTest, StoresAnEntryOnceAndTellsTheListeners) {
   const json log = json::parse(body_of(ask("GET", "/api/log")));
   ASSERT_EQ(log["entries"].size(), 1u);
   EXPECT_EQ(log["entries"][0]["note"], "went well");
+  EXPECT_FALSE(log["entries"][0].contains("took_min")) << "not told is not nothing";
+  EXPECT_THAT(post(R"({"key":"a2","step":"P1-01","what":"done","took_min":45})"), StartsWith("HTTP/1.1 200"));
+  EXPECT_EQ(json::parse(body_of(ask("GET", "/api/log")))["entries"][1]["took_min"], 45);
 }
 
 TEST_F(ServiceTest, TakesATelephonesClockThatIsALittleAhead) {
@@ -238,6 +241,9 @@ TEST_F(ServiceTest, RefusesBadEntriesWithTheReason) {
   expect(R"({"key":"k\u0000","step":"P1-01","what":"done"})", "422", "NUL");
   expect(R"({"key":")" + std::string(101, 'k') + R"(","step":"P1-01","what":"done"})", "422", "'key'");
   expect(R"({"key":"k","step":"P1-01","what":"done","note":")" + std::string(4001, 'n') + "\"}", "422", "'note'");
+  for (const char* odd : {"0", "-5", "30001", "1.5", "1e300", "\"45\"", "null"})
+    expect(std::string(R"({"key":"k","step":"P1-01","what":"done","took_min":)") + odd + "}", "422", "'took_min'");
+  expect(R"({"key":"k","step":"P1-01","what":"tacky","took_min":5})", "422", "'took_min'");
   EXPECT_EQ(ledger_->entries().value().size(), 0u);
   EXPECT_EQ(replans_, 0);
 }

@@ -7,6 +7,7 @@ export interface Outgoing extends Queued {
   what: string;
   note: string;
   when: string;
+  took_min?: number; // hands-on minutes of the whole step, when they were told
   label: string; // the step in words, for messages
 }
 

@@ -22,6 +22,8 @@ export interface Step {
   wet_um: number;
   area_m2: number;
   minutes: number;
+  table_minutes: number; // as the table of paces has them; `minutes` may be at the shop's own pace
+  took_minutes: number | null; // done, and its time was told
   people: number;
   who: string[];
   start: string;
@@ -125,6 +127,18 @@ export interface Taught {
   products: Learned[];
   promises: Moved[];
   messages: string[];
+  paces: Pace[];
+  paceWanted: boolean;
+  odd: string[]; // steps whose hours lie far from the rest
+}
+// How many times the hours of the table one kind of task takes here.
+export interface Pace {
+  kind: string;
+  entries: number;
+  factor: number;
+  low: number;
+  high: number;
+  used: boolean;
 }
 export interface Person {
   id: string;
@@ -159,6 +173,7 @@ export interface LogEntry {
   step: string;
   what: string;
   note: string;
+  took_min?: number; // 0: not told
 }
 
 type Raw = Record<string, unknown>;
@@ -189,6 +204,8 @@ function readStep(value: unknown): Step {
     wet_um: number(raw.wet_um),
     area_m2: number(raw.area_m2),
     minutes: number(raw.minutes),
+    table_minutes: number(raw.table_minutes) || number(raw.minutes),
+    took_minutes: typeof raw.took_minutes === 'number' ? raw.took_minutes : null,
     people: number(raw.people),
     who: texts(raw.who),
     start: text(raw.start),
@@ -327,6 +344,19 @@ function readTaught(value: unknown): Taught {
     }),
     promises: readMoved(raw.promises),
     messages: texts(raw.messages),
+    paces: list(record(raw.pace).kinds).map((p) => {
+      const one = record(p);
+      return {
+        kind: text(one.kind),
+        entries: number(one.entries),
+        factor: number(one.factor),
+        low: number(one.low),
+        high: number(one.high),
+        used: one.used === true,
+      };
+    }),
+    paceWanted: record(raw.pace).wanted !== false,
+    odd: texts(record(raw.pace).odd),
   };
 }
 
@@ -403,6 +433,7 @@ export function readLog(value: unknown): LogEntry[] {
       step: text(raw.step),
       what: text(raw.what),
       note: text(raw.note),
+      took_min: number(raw.took_min),
     };
   });
 }

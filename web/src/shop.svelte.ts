@@ -105,11 +105,11 @@ export class Shop {
   }
 
   // Holds the entry for a moment so that it can be taken back, then sends it.
-  add(step: string, label: string, what: string, note = ''): void {
+  add(step: string, label: string, what: string, note = '', tookMin = 0): void {
     this.tick();
     const now = this.now;
     const key = newKey(now, uuid);
-    this.outbox.add({ key, step, label, what, note, when: toIso(now) });
+    this.outbox.add({ key, step, label, what, note, when: toIso(now), ...(tookMin > 0 ? { took_min: tookMin } : {}) });
     this.timers.push(setTimeout(() => void this.outbox.send(key), HOLD_MS));
   }
   // What the service could not store when it was sent, for want of room for instance.
@@ -368,6 +368,7 @@ export class Shop {
         what: entry.what,
         note: entry.note,
         ...(entry.when ? { when: entry.when } : {}),
+        ...(entry.took_min ? { took_min: entry.took_min } : {}),
       }),
       keepalive: true,
     });

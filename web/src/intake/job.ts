@@ -50,6 +50,7 @@ export interface ShopData {
   units?: 'metric' | 'us';
   currency?: string;
   hourly_rate: string;
+  own_pace?: boolean; // left out: plan at the pace the log has taught
   room: Room[];
   person: Person[];
   [key: string]: unknown;

@@ -142,10 +142,12 @@ describe('from an empty data file', () => {
   it('stores an entry once and keeps what was done when the piece is changed', async () => {
     const before = await plan((p) => p.pieces.length === 1);
     const step = before.pieces[0].schedule[0];
-    const entry = { key: 'e1', step: step.id, what: 'done' };
+    const entry = { key: 'e1', step: step.id, what: 'done', took_min: 25 };
     expect((await ask('POST', '/api/log', entry)).json.new).toBe(true);
     expect((await ask('POST', '/api/log', entry)).json.new).toBe(false);
-    expect((await ask('GET', '/api/log')).json.entries).toHaveLength(1);
+    const { entries } = (await ask('GET', '/api/log')).json;
+    expect(entries).toHaveLength(1);
+    expect(entries[0].took_min).toBe(25);
     const changed = structuredClone(chair);
     changed.part.unshift({ id: 'arm', kind: 'rail', count: 2, length: '38 cm', height: '30 mm', depth: '40 mm', substrate: { material: 'solid_wood' }, existing: 'varnish', zone: [{ id: 'all', face: 'all', treatment: 'clear' }] });
     await change('c2', { put: 'piece/chair', body: changed, after: 'c1' });

@@ -1,0 +1,22 @@
+// What a data file says of hours and money, read without planning anew.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/command.h"
+#include "ledger/ledger.h"
+#include "plan/actual.h"
+
+namespace tackcloth::cli {
+
+struct StoredActuals {
+  std::string currency;
+  std::vector<plan::PieceActual> pieces;
+  std::vector<plan::LearnedPace> paces;
+  std::vector<ledger::StoredEntry> entries;
+};
+// Of the latest plan, with the job as it stands. A data file is never created here.
+Results<StoredActuals> stored_actuals(const std::string& data, const Context& context);
+
+}  // namespace tackcloth::cli
