@@ -18,21 +18,24 @@ namespace cl = ClipperLib;
 
 constexpr double kScale = 10000;   // steps of 0.1 um
 constexpr double kFlatMm = 0.004;  // arcs: with what a part may stand over an edge, less than the checker lets pass
+// Where a part is not convex its arcs are straightened further before two such parts are kept apart: the sum of two
+// outlines has as many pieces as the product of their corners.
+constexpr double kRoughMm = 0.1;
 // In steps: beside the gap, what rounding to whole numbers can cost; more where an arc was flattened.
-constexpr double kClearance = 1, kArcClearance = kFlatMm * kScale;
+constexpr double kClearance = 1, kArcClearance = kFlatMm * kScale, kRoughClearance = kRoughMm * kScale;
 // Steps that a part may stand over the edge of its sheet, so that several fit exactly in spite of their clearance.
 constexpr double kOverEdge = 50;
 
-cl::Path path_of(const shape::Outline& outline) {
+cl::Path path_of(const shape::Outline& outline, double flat_mm) {
   cl::Path path;
-  for (const shape::Point& p : shape::flatten(outline, kFlatMm))
+  for (const shape::Point& p : shape::flatten(outline, flat_mm))
     path.emplace_back(std::llround(p.x * kScale), std::llround(p.y * kScale));
   return path;
 }
 
-cl::Paths paths_of(const shape::Region& region) {
+cl::Paths paths_of(const shape::Region& region, double flat_mm = kFlatMm) {
   cl::Paths paths;
-  for (const shape::Outline& outline : region.outlines) paths.push_back(path_of(outline));
+  for (const shape::Outline& outline : region.outlines) paths.push_back(path_of(outline, flat_mm));
   cl::SimplifyPolygons(paths, cl::pftNonZero);
   return paths;
 }
@@ -78,12 +81,45 @@ Extent extent_of(const cl::Paths& paths) {
   return e;
 }
 
+bool convex(const cl::Path& path) {
+  const std::size_t n = path.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    const cl::IntPoint &a = path[i], &b = path[(i + 1) % n], &c = path[(i + 2) % n];
+    if ((b.X - a.X) * (c.Y - b.Y) - (b.Y - a.Y) * (c.X - b.X) < 0) return false;
+  }
+  return n > 2;
+}
+
+// The sum of two convex outlines: their edges in the order of their directions (de Berg et al., Computational
+// Geometry, 3rd ed., 13.3).
+cl::Path convex_sum(cl::Path a, cl::Path b) {
+  for (cl::Path* path : {&a, &b})
+    std::rotate(path->begin(),
+                std::min_element(path->begin(), path->end(),
+                                 [](const auto& p, const auto& q) { return std::tie(p.Y, p.X) < std::tie(q.Y, q.X); }),
+                path->end());
+  cl::Path sum;
+  std::size_t i = 0, j = 0;
+  while (i < a.size() || j < b.size()) {
+    const cl::IntPoint &p = a[i % a.size()], &q = b[j % b.size()];
+    sum.emplace_back(p.X + q.X, p.Y + q.Y);
+    const cl::IntPoint &pn = a[(i + 1) % a.size()], &qn = b[(j + 1) % b.size()];
+    const cl::cInt turn = (pn.X - p.X) * (qn.Y - q.Y) - (pn.Y - p.Y) * (qn.X - q.X);
+    const bool first = j >= b.size() || (i < a.size() && turn >= 0),
+               second = i >= a.size() || (j < b.size() && turn <= 0);
+    i += first;
+    j += second;
+  }
+  return sum;
+}
+
 // Where the corner of a part may not be for it to keep clear of `fixed`: the Minkowski sum of `fixed` and the part's
 // outline turned about the origin. The sum of two regions is that of their edges and a copy of either at a point of
 // each edge of the other.
 cl::Paths forbidden(const cl::Paths& fixed, const cl::Path& part) {
   cl::Path against = part;
   for (cl::IntPoint& p : against) p = cl::IntPoint(-p.X, -p.Y);
+  if (fixed.size() == 1 && convex(fixed[0]) && convex(against)) return {convex_sum(fixed[0], against)};
   cl::Clipper clipper;
   for (const cl::Path& edge : fixed) {
     cl::Paths swept;
@@ -148,11 +184,13 @@ class Nester {
       const cl::Paths paths = paths_of(shapes[s].region);
       areas_.push_back(shape::area_mm2(shapes[s].region));
       const bool round = curved(shapes[s].region);
-      const double clearance = round ? kArcClearance : kClearance;
+      const bool rough = round && (paths.size() > 1 || !convex(paths[0]));
+      const cl::Paths apart = rough ? paths_of(shapes[s].region, kRoughMm) : paths;
+      const double clearance = rough ? kRoughClearance : round ? kArcClearance : kClearance;
       for (int q = 0; q < 4; ++q) {
         Kind kind;
         kind.plain = turned(paths, q);
-        kind.fixed = grown(kind.plain, half + clearance);
+        kind.fixed = grown(turned(apart, q), half + clearance);
         kind.core = grown(kind.plain, half - 3);
         kind.outline = outer(kind.fixed);
         kind.against_edge = outer(grown(kind.plain, half + kClearance));

@@ -175,8 +175,32 @@ class Solver {
   }
   Results<Answer> laid(const Options& options) {
     const Grounds g = grounds();
+    const bool rivals = !g.remnants.empty() && cloth_.roll_width > 0;
+    Options part = options;
+    if (rivals) part.max_seconds = options.max_seconds / 2;
+    auto best = laid_on(g, part, -1);
+    if (!rivals || !best || best->proven || value_of(*best) == 0) return best;
+    // Filling remnants can leave an awkward rest: what the new stuff alone would take is looked at too.
+    Grounds bare = g;
+    bare.remnants.clear();
+    auto alone = laid_on(bare, part, value_of(*best));
+    if (!alone) return best;
+    const std::int64_t layouts = best->layouts + alone->layouts;
+    if (value_of(*alone) < value_of(*best)) {
+      // Its bound does not know of the remnants.
+      alone->lower_bound = best->lower_bound;
+      alone->proven = value_of(*alone) <= best->lower_bound;
+      best = std::move(alone);
+    }
+    best->layouts = layouts;
+    return best;
+  }
+  Length value_of(const Answer& answer) const { return order_.sheet_length > 0 ? answer.sheets : answer.length; }
+  // Shows what takes less than `than`; anything when that is below 0.
+  Results<Answer> laid_on(const Grounds& g, const Options& options, Length than) {
     const auto show = [&](const Sheeted& sheeted) {
-      if (better_ && sheet_faults(g, sheeted).empty()) better_(answer_of(g, sheeted));
+      const Length value = order_.sheet_length > 0 ? sheeted.sheets : sheeted.length;
+      if (better_ && (than < 0 || value < than) && sheet_faults(g, sheeted).empty()) better_(answer_of(g, sheeted));
     };
     const auto sheeted = lay_on_sheets(g, options, show);
     if (!sheeted) return tl::unexpected(sheeted.error());
@@ -185,7 +209,7 @@ class Solver {
   }
   Answer answer_of(const Grounds& g, const Sheeted& sheeted) const {
     Answer answer = start();
-    const int remnants = static_cast<int>(order_.remnants.size());
+    const int remnants = static_cast<int>(g.remnants.size());
     for (const OnGround& on : sheeted.used) {
       UsedGround ground;
       ground.fresh = on.ground >= remnants;

@@ -1,14 +1,18 @@
 #include "shape/stencil.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <numbers>
 
 namespace tackcloth::shape {
 namespace {
 
-constexpr double kFlat = 0.01;      // mm
-constexpr double kApart = 3;        // mm between the places of a hole's edge that are tried
-constexpr double kOpposite = -0.2;  // cosine of the angle, seen from the hole's middle, from which a bridge is opposite
+constexpr double kFlat = 0.01;     // mm
+constexpr double kApart = 3;       // mm between the places of a hole's edge that are tried
+constexpr std::size_t kWays = 16;  // directions that are tried from each place
+constexpr double kAside =
+    0.05;  // cosine of the angle, seen from the hole's middle, from which a bridge is on another side
 
 struct Bridge {
   Point from, to;
@@ -31,24 +35,42 @@ Point nearest(Point p, Point a, Point b) {
   return {a.x + t * dx, a.y + t * dy};
 }
 
-// All ways from this ring to another, shortest first.
-std::vector<Bridge> ways(const std::vector<std::vector<Point>>& rings, std::size_t ring) {
+// All ways from this ring to another, shortest first; of equals the one nearest its middle, away from corners.
+std::vector<Bridge> ways(const std::vector<std::vector<Point>>& rings, std::size_t ring, Point middle) {
   std::vector<Bridge> found;
   for (const Point p : places_on(rings[ring])) {
-    Bridge best;
-    best.length = 1e9;
+    std::array<Bridge, kWays> best;  // the shortest in each direction
     for (std::size_t other = 0; other < rings.size(); ++other) {
       if (other == ring) continue;
       for (std::size_t i = 0; i < rings[other].size(); ++i) {
         const Point q = nearest(p, rings[other][i], rings[other][(i + 1) % rings[other].size()]);
         const double length = std::hypot(q.x - p.x, q.y - p.y);
-        if (length < best.length) best = {p, q, length};
+        if (!(length > 0)) continue;
+        const double turn = std::atan2(q.y - p.y, q.x - p.x) / (2 * std::numbers::pi) + 1;
+        Bridge& way = best[static_cast<std::size_t>(std::lround(turn * kWays)) % kWays];
+        if (way.length == 0 || length < way.length) way = {p, q, length};
       }
     }
-    if (best.length > 0 && best.length < 1e9) found.push_back(best);
+    for (const Bridge& way : best)
+      if (way.length > 0) found.push_back(way);
   }
-  std::stable_sort(found.begin(), found.end(), [](const Bridge& a, const Bridge& b) { return a.length < b.length; });
+  const auto key = [&](const Bridge& b) {
+    return std::pair{std::llround(b.length / kFlat), std::hypot(b.from.x - middle.x, b.from.y - middle.y)};
+  };
+  std::stable_sort(found.begin(), found.end(), [&](const Bridge& a, const Bridge& b) { return key(a) < key(b); });
   return found;
+}
+
+// Over what is cut out all the way, neither through the part it holds nor over another.
+bool spans(const Region& region, const Bridge& bridge) {
+  constexpr int kLooks = 8;
+  for (int k = 0; k < kLooks; ++k) {
+    const double t = (k + 0.5) / kLooks;
+    if (!contains(region, {bridge.from.x + (bridge.to.x - bridge.from.x) * t,
+                           bridge.from.y + (bridge.to.y - bridge.from.y) * t}))
+      return false;
+  }
+  return true;
 }
 
 Region strip(const Bridge& bridge, double width) {
@@ -76,14 +98,21 @@ Result<Stencil> stencil(const Region& region, double bridge_mm) {
     for (const Point& p : rings[k])
       middle = {middle.x + p.x / static_cast<double>(rings[k].size()),
                 middle.y + p.y / static_cast<double>(rings[k].size())};
-    const std::vector<Bridge> found = ways(rings, k);
-    if (found.empty()) continue;
-    const Bridge& first = found.front();
-    const auto opposite = std::find_if(found.begin(), found.end(), [&](const Bridge& other) {
-      const Point a{first.from.x - middle.x, first.from.y - middle.y},
-          b{other.from.x - middle.x, other.from.y - middle.y};
-      return a.x * b.x + a.y * b.y < kOpposite * std::hypot(a.x, a.y) * std::hypot(b.x, b.y);
-    });
+    const std::vector<Bridge> found = ways(rings, k, middle);
+    const auto shortest = std::find_if(found.begin(), found.end(), [&](const Bridge& b) { return spans(region, b); });
+    if (shortest == found.end()) continue;
+    const Bridge& first = *shortest;
+    // The second on the other side, and short before it is opposite.
+    const auto cosine = [&](const Bridge& other) {
+      const Point a{first.to.x - middle.x, first.to.y - middle.y}, b{other.to.x - middle.x, other.to.y - middle.y};
+      return (a.x * b.x + a.y * b.y) / std::max(kFlat, std::hypot(a.x, a.y) * std::hypot(b.x, b.y));
+    };
+    auto opposite = found.end();
+    for (auto at = found.begin(); at != found.end(); ++at) {
+      if (opposite != found.end() && at->length > opposite->length + kFlat) break;
+      if (cosine(*at) > kAside || !spans(region, *at)) continue;
+      if (opposite == found.end() || std::lround(2 * cosine(*at)) < std::lround(2 * cosine(*opposite))) opposite = at;
+    }
     made.cut = subtract(made.cut, strip(first, bridge_mm), kFlat);
     ++made.bridges;
     if (opposite == found.end()) continue;

@@ -51,7 +51,7 @@ TEST_F(Money, WhatIsToldAndWhatIsNot) {
   const json after = actual("table");
   EXPECT_EQ(after.at("hours").at("done"), 2);
   EXPECT_EQ(after.at("hours").at("timed"), 1);
-  EXPECT_DOUBLE_EQ(after.at("hours").at("took_hours"), 0.75);
+  EXPECT_DOUBLE_EQ(after.at("hours").at("took_hours"), 1.5);  // a table takes two, three quarters of an hour each
   EXPECT_GT(after.at("hours").at("untimed_planned_hours"), 0.0);
   EXPECT_EQ(after.at("hours_known"), false);
   EXPECT_EQ(after.at("as_it_went").at("total"), "480.00");

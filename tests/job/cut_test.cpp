@@ -84,10 +84,10 @@ TEST(CutKeys, MistakesAreToldWithTheirLine) {
   const struct {
     const char *cuts, *zone, *says, *remedy;
   } wrong[] = {
-      {"[[cut]]\nid = \"a\"\nroll_width = \"50 cm\"\nseam = \"1 cm\"\n", "", "120 mm more than the roll gives", "seam"},
+      {"[[cut]]\nid = \"a\"\nroll_width = \"50 cm\"\nseam = \"1 cm\"\n", "", "4 3/4 in more than the roll gives", "seam"},
       {"[[cut]]\nid = \"a\"\nroll_width = \"140\"\n", "", "140", ""},
       {"[[cut]]\nid = \"a\"\n", "", "nothing to cut from", "measure"},
-      {"[[cut]]\nid = \"a\"\nroll_width = \"140 cm\"\nsheet_length = \"2 m\"\n", "", "on a roll", ""},
+      {"[[cut]]\nid = \"a\"\nroll_width = \"140 cm\"\nsheet_length = \"2 m\"\n", "", "a roll and a sheet", ""},
       {"[[cut]]\nid = \"a\"\nroll_width = \"140 cm\"\nrepeat_along = \"6 cm\"\ndirection = \"any\"\n", "",
        "cannot be turned", ""},
       {"[[cut]]\nid = \"a\"\nroll_width = \"140 cm\"\nfirst_along = \"6 cm\"\n", "", "no repeat", ""},
