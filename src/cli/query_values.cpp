@@ -2,27 +2,9 @@
 
 #include <algorithm>
 
+#include "service/http.h"
+
 namespace tackcloth::cli {
-namespace {
-
-int hex(char c) {
-  if (c >= '0' && c <= '9') return c - '0';
-  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
-  if (c >= 'A' && c <= 'F') return c - 'A' + 10;
-  return -1;
-}
-
-std::string decoded(const std::string& text) {
-  std::string out;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const bool escape = text[i] == '%' && i + 2 < text.size() && hex(text[i + 1]) >= 0 && hex(text[i + 2]) >= 0;
-    out += escape ? static_cast<char>(hex(text[i + 1]) * 16 + hex(text[i + 2])) : text[i];
-    if (escape) i += 2;
-  }
-  return out;
-}
-
-}  // namespace
 
 Result<std::map<std::string, std::string>> query_values(const std::string& query,
                                                         const std::vector<std::string>& known) {
@@ -39,7 +21,11 @@ Result<std::map<std::string, std::string>> query_values(const std::string& query
       return tl::unexpected(
           Problem{"", 0, 0, "'" + one.substr(0, 60) + "' is not understood", "one of: " + names, "leave it out"});
     }
-    values[name] = equals < one.size() ? decoded(one.substr(equals + 1)) : "";
+    const auto value = service::percent_decoded(equals < one.size() ? one.substr(equals + 1) : "");
+    if (!value)
+      return tl::unexpected(Problem{"", 0, 0, "'" + one.substr(0, 60) + "' is badly encoded",
+                                    "%XX with two hexadecimal digits", "write % as %25"});
+    values[name] = *value;
   }
   return values;
 }

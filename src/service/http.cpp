@@ -40,21 +40,25 @@ Response refusal(int status, const Problem& problem) {
   return response;
 }
 
-std::string path_of(const std::string& target) {
-  if (target.empty() || target.front() != '/') return {};
-  std::string path;
-  for (std::size_t i = 0; i < target.size() && target[i] != '?' && target[i] != '#'; ++i) {
-    if (target[i] != '%') {
-      path += target[i];
+std::optional<std::string> percent_decoded(const std::string& text) {
+  std::string out;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] != '%') {
+      out += text[i];
       continue;
     }
-    if (i + 2 >= target.size()) return {};
-    const int high = hex(target[i + 1]), low = hex(target[i + 2]);
+    if (i + 2 >= text.size()) return {};
+    const int high = hex(text[i + 1]), low = hex(text[i + 2]);
     if (high < 0 || low < 0) return {};
-    path += static_cast<char>(high * 16 + low);
+    out += static_cast<char>(high * 16 + low);
     i += 2;
   }
-  return path;
+  return out;
+}
+
+std::string path_of(const std::string& target) {
+  if (target.empty() || target.front() != '/') return {};
+  return percent_decoded(target.substr(0, target.find_first_of("?#"))).value_or("");
 }
 
 std::vector<std::string> items_of(const std::string& list) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,6 +30,8 @@ struct Response {
 Response refusal(int status, const Problem& problem);
 Problem problem_of(std::string what, std::string expected, std::string remedy);
 
+// RFC 3986, 2.1; nothing when it is badly encoded.
+std::optional<std::string> percent_decoded(const std::string& text);
 // The path of a target, percent-decoded, without the query; "" when it is not a path or is badly encoded.
 std::string path_of(const std::string& target);
 

@@ -163,23 +163,7 @@ TEST_F(Pinning, SurvivesAChangedPiece) {
   const plan::Pin pin{one.id, next_evening(one.start + std::chrono::hours(72)),
                       plan::mark_of(plan::to_json(before), one.id)};
   // A new part at the front of the piece shifts the numbers of its steps.
-  piece::Piece copy = job_.pieces.front().piece;
-  piece::Part part;
-  part.id = "a-foot-plate";
-  part.kind = piece::PartKind::hardware;
-  part.width_mm = part.height_mm = 60;
-  part.depth_mm = 4;
-  part.substrate.material = piece::Material::metal;
-  part.existing = piece::Existing::bare_metal;
-  piece::Zone zone;
-  zone.id = "plate";
-  zone.face = "all";
-  zone.treatment = piece::Treatment::metal_spray;
-  part.zones.push_back(zone);
-  copy.parts.insert(copy.parts.begin(), part);
-  auto measured = piece::measure(copy);
-  ASSERT_TRUE(measured) << to_text(measured.error().front());
-  job_.pieces.front().piece = *measured;
+  add_hardware(job_.pieces.front().piece);
   const auto after = make({pin});
   int pins = 0;
   for (const auto& piece : after.pieces)

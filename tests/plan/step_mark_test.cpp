@@ -39,25 +39,6 @@ class Marked : public testing::Example {
     ADD_FAILURE() << "no stool";
     return job_.pieces[0].piece;
   }
-  void add_hardware() {
-    piece::Piece copy = stool();
-    piece::Part part;
-    part.id = "a-foot-plate";
-    part.kind = piece::PartKind::hardware;
-    part.width_mm = part.height_mm = 60;
-    part.depth_mm = 4;
-    part.substrate.material = piece::Material::metal;
-    part.existing = piece::Existing::bare_metal;
-    piece::Zone zone;
-    zone.id = "plate";
-    zone.face = "all";
-    zone.treatment = piece::Treatment::metal_spray;
-    part.zones.push_back(zone);
-    copy.parts.insert(copy.parts.begin(), part);
-    auto measured = piece::measure(copy);
-    ASSERT_TRUE(measured) << to_text(measured.error().front());
-    stool() = *measured;
-  }
 };
 
 TEST_F(Marked, AStepKeepsWhatWasLoggedWhenAPartIsAdded) {
@@ -68,7 +49,7 @@ TEST_F(Marked, AStepKeepsWhatWasLoggedWhenAPartIsAdded) {
   for (const auto& step : piece(logged, "stool").schedule)
     if (step.done) done_before.insert(step.step + " " + step.product + " " + std::to_string(step.grit));
   ASSERT_EQ(done_before.size(), 5u);
-  add_hardware();
+  add_hardware(stool());
   const auto after = make(log);
   std::multiset<std::string> done_after;
   bool shifted = false;

@@ -48,6 +48,27 @@ class Example : public ::testing::Test {
     ASSERT_TRUE(weather) << to_text(weather.error());
     world_.weather = *weather;
   }
+  // A new part at the front of a piece, which shifts the numbers of its steps.
+  static void add_hardware(piece::Piece& to) {
+    piece::Piece copy = to;
+    piece::Part part;
+    part.id = "a-foot-plate";
+    part.kind = piece::PartKind::hardware;
+    part.width_mm = part.height_mm = 60;
+    part.depth_mm = 4;
+    part.substrate.material = piece::Material::metal;
+    part.existing = piece::Existing::bare_metal;
+    piece::Zone zone;
+    zone.id = "plate";
+    zone.face = "all";
+    zone.treatment = piece::Treatment::metal_spray;
+    part.zones.push_back(zone);
+    copy.parts.insert(copy.parts.begin(), part);
+    auto measured = piece::measure(copy);
+    ASSERT_TRUE(measured) << to_text(measured.error().front());
+    to = *measured;
+  }
+
   job::Job job_;
   plan::World world_;
 };
