@@ -3,12 +3,11 @@
 #include <algorithm>
 #include <set>
 
+#include "calendar/at.h"
 #include "calendar/ticks.h"
 
 namespace tackcloth::calendar {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 // Total capacity of several resources as an area over time, in whole teams of `team`.
 class Reservoir {

@@ -2,16 +2,11 @@
 
 #include <algorithm>
 
+#include "calendar/at.h"
 #include "calendar/cost.h"
 #include "calendar/ticks.h"
 
 namespace tackcloth::calendar {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
-
 Builder::Builder(const Problem& problem) : p_(problem), profile_(problem.empty) {
   const std::size_t n = at(p_.size);
   start_.assign(n, 0);

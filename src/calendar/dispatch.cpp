@@ -4,12 +4,12 @@
 #include <limits>
 #include <tuple>
 
+#include "calendar/at.h"
 #include "calendar/random.h"
 
 namespace tackcloth::calendar {
 namespace {
 
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 constexpr double kFar = std::numeric_limits<double>::max() / 4;
 constexpr std::size_t kSome = 24;  // of what presses most, looked at for filling
 constexpr Tick kReach = 3;         // works that may follow each other in the time looked at

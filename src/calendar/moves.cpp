@@ -6,12 +6,12 @@
 #include <map>
 #include <queue>
 
+#include "calendar/at.h"
 #include "calendar/ticks.h"
 
 namespace tackcloth::calendar {
 namespace {
 
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 constexpr double kFar = std::numeric_limits<double>::max() / 4;
 
 }  // namespace

@@ -3,12 +3,11 @@
 #include <algorithm>
 #include <numeric>
 
+#include "calendar/at.h"
 #include "calendar/ticks.h"
 
 namespace tackcloth::calendar {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr Tick kLongestHorizon = 1 << 16;
 

@@ -5,10 +5,10 @@
 #include <limits>
 #include <numeric>
 
+#include "calendar/at.h"
+
 namespace tackcloth::calendar {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr std::uint64_t kSpare = 0x8000'8000'8000'8000ULL;
 constexpr int kLooks = 300;         // sets looked at a moment at most, then the best of them

@@ -7,10 +7,10 @@
 #include <cmath>
 #include <limits>
 
+#include "calendar/at.h"
+
 namespace tackcloth::calendar {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 int below(Random& random, int bound) { return static_cast<int>(random.below(at(std::max(1, bound)))); }
 

@@ -8,6 +8,7 @@
 #include <limits>
 #include <memory>
 
+#include "calendar/at.h"
 #include "calendar/bound.h"
 #include "calendar/crew.h"
 #include "calendar/plain.h"
@@ -19,8 +20,6 @@
 
 namespace tackcloth::calendar {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr std::int64_t kBatch = 4;  // candidates made side by side, whatever the number of threads
 constexpr int kTries = 4;           // to make a child that was not built before

@@ -3,13 +3,12 @@
 #include <algorithm>
 #include <deque>
 
+#include "calendar/at.h"
 #include "calendar/builder.h"
 #include "calendar/ticks.h"
 
 namespace tackcloth::calendar {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 // Start-to-start form of a lag: start of `to` >= start of `from` + weight.
 struct Arc {

@@ -2,10 +2,10 @@
 
 #include <algorithm>
 
+#include "calendar/at.h"
+
 namespace tackcloth::calendar::proof {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 // A blocked stretch longer than this many lengths of a task is passed in one step with a wider explanation.
 constexpr int kStrides = 8;

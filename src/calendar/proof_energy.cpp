@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <limits>
 
+#include "calendar/at.h"
+
 namespace tackcloth::calendar::proof {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr int kNow = std::numeric_limits<int>::max();
 

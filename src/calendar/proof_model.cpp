@@ -3,14 +3,13 @@
 #include <algorithm>
 #include <set>
 
+#include "calendar/at.h"
 #include "calendar/builder.h"
 #include "calendar/proof_encoder.h"
 #include "calendar/ticks.h"
 
 namespace tackcloth::calendar::proof {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 // Beyond this many activities the closure and the pairs cost more than they give.
 constexpr int kMostForPairs = 150;

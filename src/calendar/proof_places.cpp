@@ -3,6 +3,7 @@
 // as overlap). Otherwise each possible member of each demand is a 0/1 variable.
 #include <algorithm>
 
+#include "calendar/at.h"
 #include "calendar/builder.h"
 #include "calendar/proof_encoder.h"
 #include "calendar/proof_energy.h"
@@ -10,8 +11,6 @@
 
 namespace tackcloth::calendar::proof {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr int kMostTeams = 200;  // sets of members that cannot all stay away
 

@@ -2,6 +2,7 @@
 // 1998, with the exact search inside).
 #include <algorithm>
 
+#include "calendar/at.h"
 #include "calendar/cost.h"
 #include "calendar/proof.h"
 #include "calendar/random.h"
@@ -9,8 +10,6 @@
 
 namespace tackcloth::calendar {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr std::int64_t kWindowConflicts = 400;  // dead ends a window
 constexpr std::int64_t kPerWindow = 50;         // a window counts as at least so many of the budget

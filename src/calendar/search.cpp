@@ -18,7 +18,7 @@ namespace {
 constexpr int kRound = 16;
 constexpr std::size_t kElite = 8;
 constexpr std::int64_t kPromised = 3;  // a promise missed against an end wanted sooner
-const std::vector<Wanted> kNothing;
+const std::vector<Wanted> kNoneWanted;
 constexpr std::size_t kDispatched = 2;  // in sixteen candidates towards an earlier finish
 constexpr std::int64_t kNear = 2;       // up to so many times the excess of the elite a plan is worth justifying
 
@@ -56,7 +56,7 @@ class Search {
         if (goal_ == 0) return moves_.vary(pick(random), random, {});
         if (random.below(16) < kDispatched) return from_start(random);
         const bool nearer = random.below(2) == 0;
-        return moves_.vary(pick(nearer ? leading_ : elite_, random), random, nearer ? wanted_ : kNothing);
+        return moves_.vary(pick(nearer ? leading_ : elite_, random), random, nearer ? wanted_ : kNoneWanted);
       });
     }
     settle(out_, bound_);

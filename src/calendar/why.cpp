@@ -2,13 +2,12 @@
 // it.
 #include <algorithm>
 
+#include "calendar/at.h"
 #include "calendar/solve.h"
 #include "calendar/ticks.h"
 
 namespace tackcloth::calendar {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 class Tracer {
  public:

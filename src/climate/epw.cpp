@@ -26,7 +26,7 @@ struct Reader {
 };
 
 // Column (from 1) at which a field starts.
-std::size_t column_of(std::string_view line, std::string_view field) {
+std::size_t column_at(std::string_view line, std::string_view field) {
   return static_cast<std::size_t>(field.data() - line.data()) + 1;
 }
 
@@ -50,11 +50,11 @@ Result<std::optional<double>> read(const Reader& reader, std::string_view line,
   const std::string range = "a number between " + std::to_string(static_cast<long>(quantity.low)) + " and " +
                             std::to_string(static_cast<long>(quantity.high)) + ", or the mark for a missing value";
   if (!value)
-    return tl::unexpected(reader.problem(column_of(line, text), "'" + std::string(text) + "' is not a " + quantity.name,
+    return tl::unexpected(reader.problem(column_at(line, text), "'" + std::string(text) + "' is not a " + quantity.name,
                                          range, "mend the field or leave it empty"));
   if (*value >= quantity.missing_at) return std::optional<double>{};
   if (*value < quantity.low || *value > quantity.high)
-    return tl::unexpected(reader.problem(column_of(line, text),
+    return tl::unexpected(reader.problem(column_at(line, text),
                                          "the " + std::string(quantity.name) + " is " + std::string(text), range,
                                          "mend the field or leave it empty"));
   return value;
@@ -69,7 +69,7 @@ Result<Stamp> read_stamp(const Reader& reader, std::string_view line, const std:
              hour = to_integer(fields[kHour]);
   if (!year || !month || !day || !hour || *year < 1 || *year > 9999 || *hour < 1 || *hour > 24 ||
       !(std::chrono::year(*year) / *month / *day).ok())
-    return tl::unexpected(reader.problem(column_of(line, fields[kYear]), "this is not a year, month, day and hour",
+    return tl::unexpected(reader.problem(column_at(line, fields[kYear]), "this is not a year, month, day and hour",
                                          "for example 2018,1,31,24, with hours from 1 to 24", "mend the row"));
   return Stamp{*year, *month, *day, *hour};
 }
@@ -103,7 +103,7 @@ Result<Weather> read_epw(const std::string& path) {
   if (!latitude || !longitude || !altitude || std::abs(*latitude) > 90 || std::abs(*longitude) > 180 ||
       *altitude < -1000 || *altitude > 9999.9)
     return tl::unexpected(
-        reader.problem(column_of(lines[0], place[6]), "latitude, longitude or altitude cannot be read",
+        reader.problem(column_at(lines[0], place[6]), "latitude, longitude or altitude cannot be read",
                        "degrees within 90 and 180, metres between -1000 and 9999.9", "mend the LOCATION line"));
   weather.latitude_deg = *latitude;
   weather.longitude_deg = *longitude;

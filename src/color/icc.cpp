@@ -31,6 +31,8 @@ Profile linear_srgb() {
   return out;
 }
 
+}  // namespace
+
 // A profile of curves and a matrix, or of one grey curve, as tables: far faster a pixel than the general way.
 struct Shaper {
   std::array<std::vector<float>, 3> table8, table16;
@@ -52,6 +54,8 @@ struct Shaper {
     }
   }
 };
+
+namespace {
 
 constexpr std::array<cmsTagSignature, 3> kColorants = {cmsSigRedColorantTag, cmsSigGreenColorantTag,
                                                        cmsSigBlueColorantTag};

@@ -32,7 +32,7 @@ Paths on_grid(const shape::Region& region, int quarters, double x, double y) {
   return paths;
 }
 
-double area_of(ClipperLib::ClipType what, const Paths& a, const Paths& b) {
+double area_left(ClipperLib::ClipType what, const Paths& a, const Paths& b) {
   Clipper clipper;
   clipper.AddPaths(a, ClipperLib::ptSubject, true);
   clipper.AddPaths(b, ClipperLib::ptClip, true);
@@ -67,7 +67,7 @@ std::vector<std::string> nest_faults(const std::vector<Shape>& shapes, const Sto
     offset.AddPaths(sheet, ClipperLib::jtMiter, ClipperLib::etClosedPolygon);
     Paths edge;
     offset.Execute(edge, kGapLess * kStep);
-    if (area_of(ClipperLib::ctDifference, laid.back(), edge) > kSliver) found.push_back(name + " is off its sheet");
+    if (area_left(ClipperLib::ctDifference, laid.back(), edge) > kSliver) found.push_back(name + " is off its sheet");
   }
   for (std::size_t i = 0; i < laid.size(); ++i)
     for (std::size_t j = i + 1; j < laid.size(); ++j) {
@@ -78,7 +78,7 @@ std::vector<std::string> nest_faults(const std::vector<Shape>& shapes, const Sto
         offset.AddPaths(laid[i], ClipperLib::jtRound, ClipperLib::etClosedPolygon);
         offset.Execute(near, (stock.gap_mm - kGapLess) * kStep);
       }
-      if (area_of(ClipperLib::ctIntersection, near, laid[j]) > kSliver) {
+      if (area_left(ClipperLib::ctIntersection, near, laid[j]) > kSliver) {
         found.push_back("'" + shapes[static_cast<std::size_t>(nested.places[i].shape)].id + "' and '" +
                         shapes[static_cast<std::size_t>(nested.places[j].shape)].id + "' overlap or are too close");
       }

@@ -55,10 +55,10 @@ class Corners {
 
   Proof run() {
     if (across_.empty() || up_.empty()) return {};
-    if (budget_ < 0) return {Answer::no, {}};
+    if (budget_ < 0) return {Verdict::no, {}};
     const bool found = search();
-    if (found) return {Answer::yes, spots_};
-    return {stopped_ ? Answer::unknown : Answer::no, {}};
+    if (found) return {Verdict::yes, spots_};
+    return {stopped_ ? Verdict::unknown : Verdict::no, {}};
   }
 
  private:

@@ -15,10 +15,10 @@ namespace tackcloth::cutting {
 std::vector<Length> sums_of_widths(const Boxes& boxes, Length most);
 std::vector<Length> sums_of_heights(const Boxes& boxes, Length most);
 
-enum class Answer { yes, no, unknown };
+enum class Verdict { yes, no, unknown };
 
 struct Proof {
-  Answer answer = Answer::unknown;
+  Verdict answer = Verdict::unknown;
   std::vector<Spot> spots;  // when yes
 };
 

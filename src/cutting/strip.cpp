@@ -161,8 +161,8 @@ class Work {
     for (auto h = std::lower_bound(heights.begin(), heights.end(), bound_); h != heights.end() && *h < best_; ++h) {
       raise_bound(*h);
       const Proof proof = fits_free(boxes_, *h, more);
-      if (proof.answer == Answer::unknown) return;
-      if (proof.answer == Answer::yes) {
+      if (proof.answer == Verdict::unknown) return;
+      if (proof.answer == Verdict::yes) {
         take(proof.spots, height_of(boxes_, proof.spots));
         raise_bound(best_);
         return;

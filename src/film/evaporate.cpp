@@ -6,7 +6,6 @@
 namespace tackcloth::film {
 namespace {
 
-constexpr double kPacked = 0.74;  // close packed spheres: where the rate falls (Kiil 2006)
 constexpr double kPerHour = 3600;
 
 // The last thousandth of a part sits in pores and patches and leaves ever slower (from memory); without it a pure

@@ -5,6 +5,8 @@
 
 namespace tackcloth::film {
 
+constexpr double kPacked = 0.74;  // close packed spheres: where the rate falls (Kiil 2006)
+
 // A coat with everything that does not change while it dries.
 struct Laid {
   const Recipe* recipe = nullptr;

@@ -7,7 +7,6 @@
 namespace tackcloth::film {
 namespace {
 
-constexpr double kPacked = 0.74;       // close packed spheres: where the rate falls (Kiil 2006)
 constexpr double kPorous_m2_s = 7e-7;  // water vapour in the dry porous layer, 19-24 °C (Kiil 2006)
 
 // What the film is made of now, whatever its temperature.

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "film/evaporate.h"
+
 namespace tackcloth::film {
 namespace {
 
@@ -10,7 +12,6 @@ namespace {
 // form. The last of a latex's co-solvents leaves evenly enough for a little more of it.
 double dry_share(const Laid& laid) { return laid.recipe->particles ? 4e-3 : 1e-3; }
 constexpr double kFirst_h = 0.05;  // first step at most; each later one at most doubles the time
-constexpr double kPacked = 0.74;   // see evaporate.cpp
 
 // Share of a step at which progress reaches `want`; progress is quadratic within a step.
 double crossing(double have, double dt_h, double rate, double half_rate, double want) {

@@ -5,6 +5,7 @@
 #include <sstream>
 
 #include "job/parsed.h"
+#include "job/refuse.h"
 
 namespace tackcloth::job {
 
@@ -12,11 +13,7 @@ namespace {
 
 using nlohmann::json;
 
-constexpr std::size_t kLongest = 16384, kLongestId = 100, kMostKeys = 40;
-
-tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
-  return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
-}
+constexpr std::size_t kLongestId = 100;
 
 toml::array::iterator row_with(toml::array& rows, const std::string& id) {
   return std::find_if(rows.begin(), rows.end(), [&](const toml::node& node) {
@@ -32,7 +29,7 @@ toml::array& rows_of(toml::table& table, const char* key) {
 
 Result<void> set_keys(toml::table& row, const std::string& text) {
   const json body = json::parse(text, nullptr, false);
-  if (!body.is_object()) return wrong("'set' is no object", "keys of taken_off", "see docs/job-file.md");
+  if (!body.is_object()) return refuse("'set' is no object", "keys of taken_off", "see docs/job-file.md");
   auto table = table_of(body);
   if (!table) return tl::unexpected(table.error());
   for (const auto& [key, value] : body.items()) {
@@ -52,11 +49,11 @@ Result<std::string> with_apart(std::string_view toml, const ApartStep& step) {
   toml::array& pieces = rows_of(*root, "piece");
   const auto piece = row_with(pieces, step.piece);
   if (piece == pieces.end())
-    return wrong("there is no piece '" + step.piece + "' in this job", "a piece of the job", "reload the page");
+    return refuse("there is no piece '" + step.piece + "' in this job", "a piece of the job", "reload the page");
   toml::array& rows = rows_of(*piece->as_table(), "taken_off");
   auto place = row_with(rows, step.row);
   if (place == rows.end() && step.set.empty())
-    return wrong("nothing called '" + step.row + "' was taken off", "something that was taken off", "reload the page");
+    return refuse("nothing called '" + step.row + "' was taken off", "something that was taken off", "reload the page");
   if (step.remove) {
     rows.erase(place);
     if (rows.empty()) piece->as_table()->erase("taken_off");
@@ -81,7 +78,8 @@ Result<std::string> with_apart(std::string_view toml, const ApartStep& step) {
 }
 
 Result<ApartStep> read_apart_step(std::string_view text) {
-  if (text.size() > kLongest) return wrong("the change is too long", "at most 16 KiB", "make it in smaller steps");
+  if (text.size() > kLongestChange)
+    return refuse("the change is too long", "at most 16 KiB", "make it in smaller steps");
   const json body = json::parse(text, nullptr, false);
   ApartStep step;
   for (const auto& [name, value] : body.items()) {
@@ -92,25 +90,25 @@ Result<ApartStep> read_apart_step(std::string_view text) {
     if (place != nullptr) {
       if (!value.is_string() || value.get_ref<const std::string&>().empty() ||
           value.get_ref<const std::string&>().size() > kLongestId)
-        return wrong("'" + name + "' is no word, or too long", "up to 100 bytes", "send one");
+        return refuse("'" + name + "' is no word, or too long", "up to 100 bytes", "send one");
       *place = value.get<std::string>();
     } else if (name == "set") {
       if (!value.is_object() || value.empty() || value.size() > kMostKeys || value.contains("id") ||
           value.contains("ticked"))
-        return wrong("'set' cannot be taken", "keys of taken_off but for id and ticked", "say what changes");
+        return refuse("'set' cannot be taken", "keys of taken_off but for id and ticked", "say what changes");
       step.set = value.dump(-1, ' ', false, json::error_handler_t::replace);
     } else if (name == "remove") {
       if (!value.is_boolean() || !value.get<bool>())
-        return wrong("'remove' is not true", "true", "leave it out to keep it");
+        return refuse("'remove' is not true", "true", "leave it out to keep it");
       step.remove = true;
     } else {
-      return wrong("unknown field '" + name + "'", "piece, taken_off, and set, tick or remove", "leave it out");
+      return refuse("unknown field '" + name + "'", "piece, taken_off, and set, tick or remove", "leave it out");
     }
   }
   if (step.piece.empty() || step.row.empty())
-    return wrong("the change names no piece or nothing that came off", "piece and taken_off", "send both");
+    return refuse("the change names no piece or nothing that came off", "piece and taken_off", "send both");
   if ((step.set.empty() ? 0 : 1) + (step.tick.empty() ? 0 : 1) + (step.remove ? 1 : 0) != 1)
-    return wrong("the change does not say one thing", "one of set, tick or remove", "send one of them");
+    return refuse("the change does not say one thing", "one of set, tick or remove", "send one of them");
   return step;
 }
 

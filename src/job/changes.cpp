@@ -4,25 +4,23 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "job/refuse.h"
+
 namespace tackcloth::job {
 
 namespace {
 
 using nlohmann::json;
 
-constexpr std::size_t kLongest = 16384, kLongestPut = 900'000, kMostKeys = 40, kLongestText = 2000;
+constexpr std::size_t kLongestPut = 900'000, kLongestText = 2000;
 constexpr std::size_t kLongestSwatch = 160'000;  // a small picture as a data URL
 constexpr std::size_t kMostCorners = 500;
-
-tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
-  return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
-}
 
 Result<std::string> id_of(const json& body, const char* key) {
   if (!body.contains(key) || !body[key].is_string() || body[key].get_ref<const std::string&>().empty() ||
       body[key].get_ref<const std::string&>().size() > 100)
-    return wrong(std::string("'") + key + "' is missing or too long", "the id of a " + std::string(key),
-                 "take it from the plan");
+    return refuse(std::string("'") + key + "' is missing or too long", "the id of a " + std::string(key),
+                  "take it from the plan");
   return body[key].get<std::string>();
 }
 
@@ -33,13 +31,13 @@ std::string chapter_of(const Change& change) {
 Result<void> read_put(const json& body, Change& change) {
   if (body.size() != 3 || !body["put"].is_string() || !body.contains("body") || !body.contains("after") ||
       !body["after"].is_string())
-    return wrong("the put is not {put, body, after}", "a chapter, its new content and the key of the one before",
-                 "send all three");
+    return refuse("the put is not {put, body, after}", "a chapter, its new content and the key of the one before",
+                  "send all three");
   auto put = put_named(body["put"].get_ref<const std::string&>());
   if (!put) return tl::unexpected(put.error());
   const bool piece = put->chapter == Chapter::piece;
-  if (put->id.size() > 40) return wrong("the piece's id is too long", "at most 40 characters", "shorten it");
-  if (body["body"].is_null() && !piece) return wrong("only a piece can be taken out", "a body", "send one");
+  if (put->id.size() > 40) return refuse("the piece's id is too long", "at most 40 characters", "shorten it");
+  if (body["body"].is_null() && !piece) return refuse("only a piece can be taken out", "a body", "send one");
   if (!body["body"].is_null()) put->body = body["body"].dump(-1, ' ', false, json::error_handler_t::replace);
   change.after = body["after"].get<std::string>();
   change.edit.piece = put->id;
@@ -49,9 +47,9 @@ Result<void> read_put(const json& body, Change& change) {
 
 Result<std::string> key_alone(const json& body, const char* word) {
   if (body.size() != 1 || !body[word].is_string())
-    return wrong(std::string("'") + word + "' stands with other things", "the key of a change", "send it by itself");
+    return refuse(std::string("'") + word + "' stands with other things", "the key of a change", "send it by itself");
   if (body[word].get_ref<const std::string&>().empty())
-    return wrong(std::string("'") + word + "' is empty", "the key of a change", "name it");
+    return refuse(std::string("'") + word + "' is empty", "the key of a change", "name it");
   return body[word].get<std::string>();
 }
 
@@ -97,9 +95,9 @@ std::optional<EditRows> rows_of(const json& value) {
 }  // namespace
 
 Result<Change> read_change(const std::string& key, const std::string& when, std::string_view text) {
-  if (text.size() > kLongestPut) return wrong("the change is too long", "at most 900 kB", "make it in smaller steps");
+  if (text.size() > kLongestPut) return refuse("the change is too long", "at most 900 kB", "make it in smaller steps");
   const json body = json::parse(text, nullptr, false);
-  if (!body.is_object()) return wrong("the change is not a JSON object", "{piece, part, zone, set}", "send one");
+  if (!body.is_object()) return refuse("the change is not a JSON object", "{piece, part, zone, set}", "send one");
   Change change;
   change.key = key;
   change.when = when;
@@ -108,7 +106,7 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
     return change;
   }
   if (body.contains("pin")) {
-    if (text.size() > kLongest) return wrong("the pin is too long", "at most 16 KiB", "send it to /api/pin");
+    if (text.size() > kLongestChange) return refuse("the pin is too long", "at most 16 KiB", "send it to /api/pin");
     auto pin = read_pin_step(text);
     if (!pin) return tl::unexpected(pin.error());
     change.pin = std::move(*pin);
@@ -121,8 +119,8 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
     change.apart = std::move(*apart);
     return change;
   }
-  if (text.size() > kLongest + kLongestSwatch)
-    return wrong("the change is too long", "at most 16 KiB, and a swatch of 120 kB", "make it in smaller steps");
+  if (text.size() > kLongestChange + kLongestSwatch)
+    return refuse("the change is too long", "at most 16 KiB, and a swatch of 120 kB", "make it in smaller steps");
   for (const char* word : {"take_back", "choose"}) {
     if (!body.contains(word)) continue;
     auto named = key_alone(body, word);
@@ -131,11 +129,11 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
     return change;
   }
   const bool has_swatch = body.contains("set") && body["set"].is_object() && body["set"].contains("swatch");
-  if (!has_swatch && text.size() > kLongest)
-    return wrong("the change is too long", "at most 16 KiB", "make it in smaller steps");
+  if (!has_swatch && text.size() > kLongestChange)
+    return refuse("the change is too long", "at most 16 KiB", "make it in smaller steps");
   for (const auto& [name, value] : body.items()) {
     if (name != "piece" && name != "part" && name != "zone" && name != "set" && name != "remove")
-      return wrong("unknown field '" + name + "'", "piece, part, zone, set, remove or take_back", "leave it out");
+      return refuse("unknown field '" + name + "'", "piece, part, zone, set, remove or take_back", "leave it out");
   }
   const auto piece = id_of(body, "piece"), part = id_of(body, "part"), zone = id_of(body, "zone");
   for (const auto* id : {&piece, &part, &zone}) {
@@ -146,15 +144,15 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
   change.edit.zone = *zone;
   if (body.contains("remove")) {
     if (!body["remove"].is_boolean() || !body["remove"].get<bool>() || body.contains("set"))
-      return wrong("'remove' stands with other things", "\"remove\": true without set", "send one or the other");
+      return refuse("'remove' stands with other things", "\"remove\": true without set", "send one or the other");
     change.edit.remove = true;
     return change;
   }
   if (!body.contains("set") || !body["set"].is_object() || body["set"].empty() || body["set"].size() > kMostKeys)
-    return wrong("'set' is missing", "an object of keys and values", "say what changes");
+    return refuse("'set' is missing", "an object of keys and values", "say what changes");
   for (const auto& [name, value] : body["set"].items()) {
     if (name.empty() || name.size() > 60 || name == "id")
-      return wrong("'" + name + "' cannot be set", "a key of a zone", "see docs/job-file.md");
+      return refuse("'" + name + "' cannot be set", "a key of a zone", "see docs/job-file.md");
     if (value.is_null()) {
       change.edit.set.emplace_back(name, std::monostate{});
     } else if (value.is_string() &&
@@ -166,8 +164,8 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
     } else if (auto rows = rows_of(value)) {
       change.edit.set.emplace_back(name, std::move(*rows));
     } else {
-      return wrong("the value of '" + name + "' cannot be taken", "a text, a number, rows of numbers or null",
-                   "change it");
+      return refuse("the value of '" + name + "' cannot be taken", "a text, a number, rows of numbers or null",
+                    "change it");
     }
   }
   return change;
@@ -181,16 +179,16 @@ Result<void> settle(std::vector<Change>& changes) {
     const auto named =
         std::find_if(std::next(later), changes.rend(), [&](const Change& c) { return c.key == later->takes_back; });
     if (named == changes.rend())
-      return wrong("there is no earlier change '" + later->takes_back + "'", "the key of an earlier change",
-                   "reload and try again");
+      return refuse("there is no earlier change '" + later->takes_back + "'", "the key of an earlier change",
+                    "reload and try again");
     if (later->stands) named->stands = false;
   }
   for (auto choice = changes.begin(); choice != changes.end(); ++choice) {
     if (choice->chooses.empty()) continue;
     const auto named = std::find_if(changes.begin(), choice, [&](const Change& c) { return c.key == choice->chooses; });
     if (named == choice || (!named->put && !named->pin))
-      return wrong("there is no earlier put '" + choice->chooses + "'", "the key of a contested put",
-                   "reload and try again");
+      return refuse("there is no earlier put '" + choice->chooses + "'", "the key of a contested put",
+                    "reload and try again");
   }
   contest(changes);
   return {};

@@ -4,16 +4,13 @@
 #include <sstream>
 
 #include "job/parsed.h"
+#include "job/refuse.h"
 
 namespace tackcloth::job {
 
 namespace {
 
 using nlohmann::json;
-
-tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
-  return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
-}
 
 // What was to be cut for a piece goes with it.
 void drop_cut_parts(toml::table& root, const std::string& piece) {
@@ -43,14 +40,14 @@ Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
   }
   if (put.body.empty()) {
     if (place == rows->end())
-      return wrong("there is no piece '" + put.id + "' in this job", "a piece of the job", "reload the page");
+      return refuse("there is no piece '" + put.id + "' in this job", "a piece of the job", "reload the page");
     rows->erase(place);
     if (rows->empty()) root.erase("piece");
     drop_cut_parts(root, put.id);
     return {};
   }
   if (!body.is_object() || body.value("id", std::string()) != put.id)
-    return wrong("the body is not the piece '" + put.id + "'", "an object whose id is the one named", "send that");
+    return refuse("the body is not the piece '" + put.id + "'", "an object whose id is the one named", "send that");
   auto table = table_of(body);
   if (!table) return tl::unexpected(table.error());
   if (place == rows->end()) {
@@ -68,10 +65,10 @@ Result<void> put_piece(toml::table& root, const Put& put, const json& body) {
 // An array of tables, all of it anew.
 Result<void> put_list(toml::table& root, const std::string& name, const json& body, const char* item_keys) {
   if (!body.is_array())
-    return wrong("the " + name + " is not a list", std::string("a list of ") + item_keys, "send one");
+    return refuse("the " + name + " is not a list", std::string("a list of ") + item_keys, "send one");
   toml::array rows;
   for (const json& item : body) {
-    if (!item.is_object()) return wrong("the " + name + " holds something else", item_keys, "send that");
+    if (!item.is_object()) return refuse("the " + name + " holds something else", item_keys, "send that");
     auto table = table_of(item);
     if (!table) return tl::unexpected(table.error());
     rows.push_back(std::move(*table));
@@ -87,13 +84,13 @@ Result<std::string> placed(std::string_view text, const Put& put) {
   auto root = parsed(text);
   if (!root) return tl::unexpected(root.error());
   const json body = put.body.empty() ? json() : json::parse(put.body, nullptr, false);
-  if (body.is_discarded()) return wrong("the body is not JSON", "JSON", "send it again");
+  if (body.is_discarded()) return refuse("the body is not JSON", "JSON", "send it again");
   switch (put.chapter) {
     case Chapter::piece:
       if (auto done = put_piece(*root, put, body); !done) return tl::unexpected(done.error());
       break;
     case Chapter::shop: {
-      if (!body.is_object()) return wrong("the shop is not an object", "the keys of [shop]", "send them");
+      if (!body.is_object()) return refuse("the shop is not an object", "the keys of [shop]", "send them");
       auto table = table_of(body);
       if (!table) return tl::unexpected(table.error());
       root->insert_or_assign("shop", std::move(*table));
@@ -134,8 +131,8 @@ Result<Put> put_named(std::string_view name) {
   constexpr std::string_view kPiece = "piece/";
   if (name.starts_with(kPiece) && name.size() > kPiece.size())
     return Put{Chapter::piece, std::string(name.substr(kPiece.size())), ""};
-  return wrong("'" + std::string(name.substr(0, 60)) + "' is no chapter of a job", "piece/ID, shop, shelf or cut",
-               "name one of them");
+  return refuse("'" + std::string(name.substr(0, 60)) + "' is no chapter of a job", "piece/ID, shop, shelf or cut",
+                "name one of them");
 }
 
 Result<std::string> laid_over(std::string_view toml, const std::vector<Step>& steps) {

@@ -49,6 +49,7 @@ void check_name(reading::Table& table, std::string_view key, const std::string& 
 void refuse_strangers(reading::Table& table, const std::vector<std::string>& all, const std::vector<std::string>& own,
                       const std::string& whose);
 // A length that may be zero, or must not.
+constexpr double kLeastMm = 0.1;  // a measure below it is a slip of the pen
 std::optional<double> read_length(reading::Table& table, std::string_view key, double low_mm);
 
 }  // namespace tackcloth::job

@@ -13,8 +13,6 @@ using piece::Part;
 using piece::PartKind;
 using piece::Zone;
 
-constexpr double kLeastMm = 0.1;
-
 constexpr std::size_t kLongestSwatch = 160'000;  // bytes of text: 120 kB of picture
 
 // The cloth of a zone as a picture. What is in the picture is for the look room to say.

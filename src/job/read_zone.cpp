@@ -12,8 +12,6 @@ namespace {
 using piece::Zone;
 using piece::ZoneForm;
 
-constexpr double kLeastMm = 0.1;
-
 double coordinate(reading::Table& table, std::string_view key) {
   if (!table.has(key)) {
     table.problem(key, "'" + std::string(key) + "' is missing here", "a length, as \"12 cm\"",

@@ -6,6 +6,9 @@
 
 namespace tackcloth::materials {
 
+constexpr double kGrain = 1e4;  // whole units of a litre, piece or metre
+constexpr double kMost = 1e5;   // of one product: beyond it a slip of the pen, and counts stay in range
+
 struct PackChoice {
   std::int64_t amount = 0;  // > 0
   std::int64_t price = 0;   // minor units, >= 0

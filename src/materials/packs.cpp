@@ -9,8 +9,6 @@ namespace tackcloth::materials {
 namespace {
 
 // Amounts are counted in ten-thousandths of a litre (or piece, sheet, metre), so that the choice is exact.
-constexpr double kGrain = 1e4;
-constexpr double kMost = 1e5;  // of one product: beyond it a slip of the pen, and counts stay in range
 
 struct Sold {
   std::string name;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "materials/pack_cover.h"
 #include "materials/split_cover.h"
 #include "reading/table.h"
 #include "units/quantity.h"
@@ -10,9 +11,7 @@
 namespace tackcloth::materials {
 namespace {
 
-constexpr double kGrain = 1e4;  // as in packs.cpp: ten-thousandths of a litre, piece or metre
-constexpr double kMost = 1e5;
-constexpr std::int64_t kMostMinor = 100'000'000;
+constexpr std::int64_t kDearestMinor = 100'000'000;
 
 std::optional<Money> read_price(reading::Table& table, std::string_view key, std::int64_t least) {
   const auto text = table.text(key);
@@ -22,7 +21,7 @@ std::optional<Money> read_price(reading::Table& table, std::string_view key, std
     table.problem(key, money.error().what, money.error().expected, money.error().remedy);
     return std::nullopt;
   }
-  if (money->minor >= least && money->minor <= kMostMinor) return *money;
+  if (money->minor >= least && money->minor <= kDearestMinor) return *money;
   table.problem(key, "'" + std::string(key) + "' is " + to_text(*money),
                 least > 0 ? "a price above nothing" : "money from 0 to 1000000.00",
                 least > 0 ? "write what the pack costs, or take it out" : "check the figure");

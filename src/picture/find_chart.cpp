@@ -17,11 +17,11 @@ using shape::Point;
 
 // A patch is seen as a square of its own when its flat part is nearly a quadrilateral; of a small one the corners are
 // rounded by the edges around.
-constexpr double kLeastFilled = 0.78;
+constexpr double kLeastSquareFilled = 0.78;
 constexpr std::size_t kLeastSquares = 11;
 constexpr int kMostLeftOut = 6, kMostBeyond = 2;
-constexpr double kSure = 0.6;     // confidence from which one is named
-constexpr double kMostOff = 0.1;  // rms of the squares from the lattice, in cells
+constexpr double kSureOfChart = 0.6;  // confidence from which one is named
+constexpr double kMostOff = 0.1;      // rms of the squares from the lattice, in cells
 
 // How a chart lies on the lattice: which of its cells is at (i, j), and turned by how many quarter turns clockwise.
 struct Lie {
@@ -252,7 +252,8 @@ Result<Found> find_chart(const Image& photo, const std::vector<color::Lab>& refe
     before = std::min(side, longest);
     const Image picture = shrink(photo, longest);
     Searcher searcher(picture, reference);
-    for (const auto& lattice : lattices(flat_quads(picture, kLeastFilled), kLeastSquares)) searcher.consider(lattice);
+    for (const auto& lattice : lattices(flat_quads(picture, kLeastSquareFilled), kLeastSquares))
+      searcher.consider(lattice);
     const double sx = static_cast<double>(photo.width) / picture.width;
     const double sy = static_cast<double>(photo.height) / picture.height;
     for (auto& found : searcher.all) {
@@ -277,7 +278,7 @@ Result<Found> find_chart(const Image& photo, const std::vector<color::Lab>& refe
   }
   std::stable_sort(all.begin(), all.end(), [](const Found& a, const Found& b) { return a.confidence > b.confidence; });
   Found best = all.front();
-  if (best.confidence < kSure)
+  if (best.confidence < kSureOfChart)
     return tl::unexpected(Problem{"", 0, 0,
                                   "no chart was surely found: what lies around " +
                                       std::to_string(std::lround(middle(best.corners).x)) + ", " +

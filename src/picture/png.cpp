@@ -97,7 +97,7 @@ bool write_rows(Writing& w, const std::uint8_t* first, int width, int height, bo
   return true;
 }
 
-Result<std::string> encode(const std::uint8_t* first, int width, int height, bool grey) {
+Result<std::string> encode_rows(const std::uint8_t* first, int width, int height, bool grey) {
   Writing w;
   w.png = png_create_write_struct(PNG_LIBPNG_VER_STRING, &w.message, fail, ignore);
   if (w.png) w.info = png_create_info_struct(w.png);
@@ -137,8 +137,10 @@ Result<Photo> decode_png(std::string_view bytes, const std::string& name, const 
 }
 
 Result<std::string> encode_png(const Image& image) {
-  return encode(image.rgb.data(), image.width, image.height, false);
+  return encode_rows(image.rgb.data(), image.width, image.height, false);
 }
-Result<std::string> encode_png(const Mask& mask) { return encode(mask.cover.data(), mask.width, mask.height, true); }
+Result<std::string> encode_png(const Mask& mask) {
+  return encode_rows(mask.cover.data(), mask.width, mask.height, true);
+}
 
 }  // namespace tackcloth::picture

@@ -14,7 +14,7 @@ namespace tackcloth::picture {
 namespace {
 
 using Rgb = std::array<float, 3>;
-constexpr std::uint8_t kInside = 250, kOutside = 5;
+constexpr std::uint8_t kOutside = 5;
 
 // Everything that does not change from pixel to pixel.
 struct Brush {

@@ -13,7 +13,6 @@ namespace tackcloth::picture {
 namespace {
 
 constexpr int kGridSide = 320;
-constexpr std::uint8_t kInside = 250;  // of 255: a pixel wholly of the zone
 
 using Rgb = std::array<float, 3>;
 

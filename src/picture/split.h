@@ -5,10 +5,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
 
 #include "picture/recolor.h"
 
 namespace tackcloth::picture {
+
+constexpr std::uint8_t kInside = 250;  // cover, of 255: from here on a pixel is wholly of the zone
 
 struct Split {
   std::array<float, 3> shading;  // per channel; times an albedo is body

@@ -4,13 +4,14 @@
 #include <cmath>
 #include <numbers>
 
+#include "shape/same.h"
+
 namespace tackcloth::shape {
 
 namespace {
 
 constexpr double kOnMm = 1e-6;      // closer than this is the same place
 constexpr double kStraight = 1e-9;  // a bulge below this is a straight edge
-constexpr double kTurn = 2 * std::numbers::pi;
 
 // Crossings of the line through `a`'s ends with the circle of `b`.
 void line_circle(Point p, Point q, Point center, double radius, std::vector<Point>& out) {

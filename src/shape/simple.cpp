@@ -4,13 +4,11 @@
 #include <numbers>
 
 #include "shape/arc.h"
+#include "shape/same.h"
 
 namespace tackcloth::shape {
 
 namespace {
-
-constexpr double kSame = 1e-6;  // mm: closer than this is the same place
-constexpr double kTurn = 2 * std::numbers::pi;
 
 Problem cross(std::size_t i, std::size_t j) {
   return {"",

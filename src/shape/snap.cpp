@@ -6,12 +6,12 @@
 
 #include "shape/arc.h"
 #include "shape/draw.h"
+#include "shape/same.h"
 
 namespace tackcloth::shape {
 
 namespace {
 
-constexpr double kSame = 1e-6;  // mm
 constexpr double kFarMm = 1e6;
 
 enum Rank { center_line, third, face_edge, margin, zone_line, in_line };

@@ -9,7 +9,7 @@
 namespace tackcloth::sheet {
 namespace {
 
-constexpr double kMargin = 50;
+constexpr double kBillMargin = 50;
 constexpr std::size_t kMostPages = 12;
 
 tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
@@ -34,7 +34,7 @@ class Paperwork {
   Paperwork(const Bill& bill, const std::string& title, Paper paper, Instant made_at)
       : bill_(bill),
         title_(title),
-        leaves_(size_of(paper), kMargin, title + ": " + bill.piece, bill.shop.name, made_at) {}
+        leaves_(size_of(paper), kBillMargin, title + ": " + bill.piece, bill.shop.name, made_at) {}
 
   std::vector<Block>& blocks() { return blocks_; }
   void text(const std::string& words, bool bold = false, double size = kBody, int lines = 6) {

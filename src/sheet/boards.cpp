@@ -14,7 +14,7 @@ namespace tackcloth::sheet {
 
 namespace {
 
-constexpr double kMargin = 30, kGap = 14, kPixels = 2400, kChip = 15;
+constexpr double kBoardsMargin = 30, kGap = 14, kPixels = 2400, kChip = 15;
 
 struct Grid {
   int columns = 1, rows = 1;
@@ -97,21 +97,21 @@ Result<std::string> boards_sheet(const std::vector<Card>& cards, const BoardsTex
   std::swap(size.width, size.height);  // lying
   Canvas canvas = wanted == Sheet::pdf ? Canvas(size, "Looks: " + text.piece, text.shop, made_at)
                                        : Canvas(size, kPixels / size.width);
-  const double inner = size.width - 2 * kMargin;
-  double y = kMargin;
+  const double inner = size.width - 2 * kBoardsMargin;
+  double y = kBoardsMargin;
   const Text title(canvas, {{"Looks for: " + clean(text.piece), true}}, inner, 1, 18);
-  title.draw(canvas, kMargin, y);
+  title.draw(canvas, kBoardsMargin, y);
   y += title.height() + 2;
   std::string line = text.owner.empty() ? "" : "For " + clean(text.owner) + ". ";
   const Text under(canvas, {{line + clean(text.about_pictures), false, kSoft}}, inner, 2, kBody);
-  under.draw(canvas, kMargin, y);
+  under.draw(canvas, kBoardsMargin, y);
   y += under.height() + 8;
   const double body = cards.size() > 6 ? 8.5 : kBody;
   const double words = body * 7.4 + kChip;
-  const Grid grid = grid_for(cards.size(), inner, size.height - kMargin - y, words);
+  const Grid grid = grid_for(cards.size(), inner, size.height - kBoardsMargin - y, words);
   for (std::size_t k = 0; k < cards.size(); ++k) {
     const int column = static_cast<int>(k) % grid.columns, row = static_cast<int>(k) / grid.columns;
-    draw_card(canvas, cards[k], text.currency, static_cast<int>(k), kMargin + column * (grid.width + kGap),
+    draw_card(canvas, cards[k], text.currency, static_cast<int>(k), kBoardsMargin + column * (grid.width + kGap),
               y + row * (grid.height + kGap), grid, words, body);
   }
   canvas.end_page();

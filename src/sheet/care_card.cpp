@@ -8,7 +8,7 @@
 namespace tackcloth::sheet {
 namespace {
 
-constexpr double kMargin = 28;
+constexpr double kCardMargin = 28;
 
 std::string title_of(const plan::PlannedPiece& piece) { return piece.name.empty() ? piece.id : piece.name; }
 
@@ -39,7 +39,7 @@ std::vector<std::string> finish_words(const plan::PlannedPiece& piece) {
 
 Result<std::string> care_card_pdf(const plan::Plan& plan, const plan::PlannedPiece& piece, const Forms& forms,
                                   Paper paper, Instant made_at) {
-  Leaves leaves(half_of(paper), kMargin, "Care of " + title_of(piece), plan.shop, made_at);
+  Leaves leaves(half_of(paper), kCardMargin, "Care of " + title_of(piece), plan.shop, made_at);
   const Canvas& canvas = leaves.canvas();
   const double width = leaves.width();
   const std::vector<std::string> finishes = finish_words(piece);

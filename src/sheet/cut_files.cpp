@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cstdio>
 
+#include "sheet/cut_region.h"
 #include "sheet/cut_sheet.h"
 #include "sheet/region_path.h"
 #include "sheet/vector_text.h"
@@ -17,15 +18,6 @@ std::string fixed(double value, int decimals) {
 }
 
 double type_height(const CutPart& part) { return std::min({part.width / 8, part.height / 3, 20.0}); }
-
-shape::Region region_of(const CutPart& part) {
-  if (!part.region.outlines.empty()) return part.region;
-  return shape::rectangle({part.x, part.y}, part.width, part.height);
-}
-shape::Region region_of(const CutGround& ground) {
-  if (!ground.region.outlines.empty()) return ground.region;
-  return shape::rectangle({0, 0}, ground.width, ground.height);
-}
 
 struct Sides {
   std::vector<double> left;

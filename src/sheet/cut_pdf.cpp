@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "sheet/canvas.h"
+#include "sheet/cut_region.h"
 #include "sheet/cut_sheet.h"
 #include "sheet/words.h"
 
@@ -8,7 +9,7 @@ namespace tackcloth::sheet {
 namespace {
 
 constexpr double kMm = 72 / 25.4;  // points
-constexpr double kMargin = 12 * kMm, kRuleRoom = 34;
+constexpr double kCutMargin = 12 * kMm, kRuleRoom = 34;
 // Line widths, points.
 constexpr double kRollLine = 0.8, kCutLine = 1.1, kScaleLine = 0.9;
 constexpr Ink kPaleGround{0.93, 0.92, 0.90};
@@ -17,7 +18,7 @@ constexpr double kScales[] = {1,  2,  2.5, 4,  5,   8,   10,  12,  15,  20,  25,
                               30, 40, 50,  75, 100, 150, 200, 300, 400, 500, 1000};
 constexpr double kLeastDrawing = 120 * kMm;  // less room than this, and the drawing goes on a page of its own
 
-constexpr double kNameRoom = 18, kBetween = 10;  // above each ground its name; after it, before the next
+constexpr double kNameRoom = 18, kBelowGround = 10;  // above each ground its name; after it, before the next
 
 double scale_for(const CutDrawing& drawing, double width, double height) {
   double widest = 0, tallest = 0;
@@ -62,10 +63,6 @@ void path(cairo_t* c, const shape::Region& region, double k, double x, double fo
     cairo_close_path(c);
   }
 }
-shape::Region region_of(const CutPart& part) {
-  if (!part.region.outlines.empty()) return part.region;
-  return shape::rectangle({part.x, part.y}, part.width, part.height);
-}
 
 // `number` counts on through all grounds.
 void draw_ground(const Canvas& canvas, const CutGround& ground, double scale, double x, double y, int& number) {
@@ -78,8 +75,7 @@ void draw_ground(const Canvas& canvas, const CutGround& ground, double scale, do
   }
   canvas.ink(kSoft);
   cairo_set_line_width(c, kRollLine);
-  path(c, ground.region.outlines.empty() ? shape::rectangle({0, 0}, ground.width, ground.height) : ground.region, k, x,
-       foot);
+  path(c, region_of(ground), k, x, foot);
   cairo_stroke(c);
   canvas.ink(kInk);
   for (const CutPart& part : ground.parts) {
@@ -101,23 +97,23 @@ void draw_ground(const Canvas& canvas, const CutGround& ground, double scale, do
 
 Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at) {
   const Size page = size_of(paper);
-  const double width = page.width - 2 * kMargin, bottom = page.height - kMargin;
-  if (scale_for(drawing, width, bottom - 2 * kMargin - kRuleRoom) == 0)
+  const double width = page.width - 2 * kCutMargin, bottom = page.height - kCutMargin;
+  if (scale_for(drawing, width, bottom - 2 * kCutMargin - kRuleRoom) == 0)
     return tl::unexpected(Problem{"", 0, 0, "the layout does not fit on a page in any scale",
                                   "a roll up to 180 m wide and long", "lay the parts out in several goes"});
   Canvas canvas(page, drawing.title, "", made_at);
   CutSheet sheet;
   sheet.pages = 1;
-  double y = kMargin;
+  double y = kCutMargin;
   const auto next_page = [&] {
     canvas.end_page();
     ++sheet.pages;
-    y = kMargin;
+    y = kCutMargin;
   };
   const auto paragraph = [&](const std::string& words, bool bold, double size = kBody) {
     const Text text(canvas, {{words, bold, kInk}}, width, 0, size);
     if (y + text.height() > bottom) next_page();
-    text.draw(canvas, kMargin, y);
+    text.draw(canvas, kCutMargin, y);
     y += text.height() + 3;
   };
   paragraph(drawing.title, true, 16);
@@ -138,14 +134,14 @@ Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at
     const double room = ground.height / sheet.scale * kMm + (ground.name.empty() ? 0 : kNameRoom);
     if (y + room > bottom) next_page();
     if (!ground.name.empty()) {
-      Text(canvas, {{ground.name, true, kInk}}, width, 1).draw(canvas, kMargin, y);
+      Text(canvas, {{ground.name, true, kInk}}, width, 1).draw(canvas, kCutMargin, y);
       y += kNameRoom;
     }
-    draw_ground(canvas, ground, sheet.scale, kMargin, y, number);
-    y += ground.height / sheet.scale * kMm + kBetween;
+    draw_ground(canvas, ground, sheet.scale, kCutMargin, y, number);
+    y += ground.height / sheet.scale * kMm + kBelowGround;
   }
   if (y + kRuleRoom > bottom) next_page();
-  draw_scale_rule(canvas, drawing, sheet.scale, kMargin, y);
+  draw_scale_rule(canvas, drawing, sheet.scale, kCutMargin, y);
   y += kRuleRoom - 8;
   for (const std::string& words : drawing.list) paragraph(words, false);
   canvas.end_page();

@@ -11,8 +11,8 @@
 namespace tackcloth::sheet {
 namespace {
 
-constexpr double kMargin = 36;  // half an inch: every printer reaches it
-constexpr double kFoot = 20;
+constexpr double kJobMargin = 36;  // half an inch: every printer reaches it
+constexpr double kJobFoot = 20;
 
 class Sheet {
  public:
@@ -29,8 +29,8 @@ class Sheet {
   }
 
  private:
-  double width() const { return size_.width - 2 * kMargin; }
-  double body() const { return size_.height - 2 * kMargin - kFoot; }
+  double width() const { return size_.width - 2 * kJobMargin; }
+  double body() const { return size_.height - 2 * kJobMargin - kJobFoot; }
 
   std::vector<Block> head(const plan::PlannedPiece& piece) const;
   std::vector<Block> tail(const plan::PlannedPiece& piece, bool care) const;
@@ -180,21 +180,21 @@ void Sheet::add_shopping() {
 
 void Sheet::draw(const Pages& pages, const std::string& name, const std::vector<Block>& again) {
   for (std::size_t i = 0; i < pages.size(); ++i) {
-    double top = kMargin;
+    double top = kJobMargin;
     if (i > 0)
       for (const Block& block : again) {
-        block.draw(kMargin, top);
+        block.draw(kJobMargin, top);
         top += block.height;
       }
-    for (const Placed& placed : pages[i]) placed.block->draw(kMargin, top + placed.y);
-    const double foot = size_.height - kMargin - kBody - 2;
+    for (const Placed& placed : pages[i]) placed.block->draw(kJobMargin, top + placed.y);
+    const double foot = size_.height - kJobMargin - kBody - 2;
     const Text made(canvas_, {{"made " + short_day(made_at_) + " " + clock(made_at_), false, kSoft}}, 160, 1);
     const Text page(
         canvas_, {{", page " + std::to_string(i + 1) + " of " + std::to_string(pages.size()), false, kSoft}}, 120, 1);
     const Text whose(canvas_, {{name, false, kSoft}}, width() - made.width() - page.width() - 12, 1);
-    whose.draw(canvas_, kMargin, foot);
-    page.draw(canvas_, kMargin + whose.width(), foot);
-    made.draw(canvas_, size_.width - kMargin - made.width(), foot);
+    whose.draw(canvas_, kJobMargin, foot);
+    page.draw(canvas_, kJobMargin + whose.width(), foot);
+    made.draw(canvas_, size_.width - kJobMargin - made.width(), foot);
     canvas_.end_page();
   }
 }

@@ -11,7 +11,7 @@ namespace tackcloth::sheet {
 namespace {
 
 constexpr double kMm = 72 / 25.4;  // points
-constexpr double kMargin = 12 * kMm, kHead = 14 * kMm, kHeight = 24 * kMm, kPad = 1.5 * kMm;
+constexpr double kLabelMargin = 12 * kMm, kHead = 14 * kMm, kHeight = 24 * kMm, kPad = 1.5 * kMm;
 constexpr int kColumns = 3;
 constexpr std::size_t kMostLabels = 400;
 constexpr int kQuiet = 4;  // modules left white on every side (ISO/IEC 18004, 5.3.8)
@@ -69,8 +69,8 @@ Result<std::string> labels_pdf(const LabelSheet& sheet, Paper paper, Instant mad
                                   "1 to 400 labels", "ask for fewer or more spare ones"});
   const Size size = size_of(paper);
   Canvas canvas(size, "Labels: " + sheet.piece, sheet.shop, made_at);
-  const double width = (size.width - 2 * kMargin) / kColumns;
-  const int rows = static_cast<int>((size.height - 2 * kMargin - kHead) / kHeight);
+  const double width = (size.width - 2 * kLabelMargin) / kColumns;
+  const int rows = static_cast<int>((size.height - 2 * kLabelMargin - kHead) / kHeight);
   const std::size_t a_page = static_cast<std::size_t>(rows * kColumns);
   for (std::size_t k = 0; k < sheet.labels.size(); ++k) {
     const std::size_t place = k % a_page;
@@ -79,15 +79,16 @@ Result<std::string> labels_pdf(const LabelSheet& sheet, Paper paper, Instant mad
       const Text head(canvas,
                       {{"Bags and cables: " + sheet.piece, true},
                        {". Cut along the lines; one for each bag, one for each end of a cable."}},
-                      size.width - 2 * kMargin, 2);
+                      size.width - 2 * kLabelMargin, 2);
       canvas.ink(kInk);
-      head.draw(canvas, kMargin, kMargin);
+      head.draw(canvas, kLabelMargin, kLabelMargin);
     }
     const auto code = code_of(sheet.labels[k].link);
     if (!code) return tl::unexpected(code.error());
     const auto column = static_cast<double>(place % kColumns), row = static_cast<double>(place / kColumns);
     canvas.ink(kSoft);
-    draw_label(canvas, sheet.labels[k], **code, kMargin + column * width, kMargin + kHead + row * kHeight, width);
+    draw_label(canvas, sheet.labels[k], **code, kLabelMargin + column * width, kLabelMargin + kHead + row * kHeight,
+               width);
   }
   canvas.end_page();
   return canvas.finish();

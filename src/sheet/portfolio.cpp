@@ -7,7 +7,7 @@
 namespace tackcloth::sheet {
 namespace {
 
-constexpr double kMargin = 40, kGap = 10;
+constexpr double kAlbumMargin = 40, kGap = 10;
 constexpr int kPixels = 1400;  // on the longer side: 200 a printed inch on the widest page
 
 }  // namespace
@@ -18,7 +18,7 @@ Result<std::string> portfolio_pdf(const Portfolio& portfolio, Paper paper, Insta
                                   "add [[piece.photo]] with the ids before and after"});
   const Size size = size_of(paper);
   Canvas canvas(size, portfolio.piece + ", before and after", portfolio.shop, made_at);
-  const double width = size.width - 2 * kMargin;
+  const double width = size.width - 2 * kAlbumMargin;
   std::string done;
   for (const std::string& line : portfolio.work) done += (done.empty() ? "" : ". ") + line;
   const Text title(canvas, {{portfolio.piece, true, kInk}}, width, 2, 20);
@@ -26,18 +26,18 @@ Result<std::string> portfolio_pdf(const Portfolio& portfolio, Paper paper, Insta
   const Text shop(canvas, {{portfolio.shop, false, kSoft}}, width, 1);
   const double words = kBody + 6;
   const double foot = work.height() + shop.height() + 2 * kGap;
-  const double room = size.height - 2 * kMargin - title.height() - kGap - foot;
+  const double room = size.height - 2 * kAlbumMargin - title.height() - kGap - foot;
   const double each = (room - kGap) / 2 - words;
-  double y = kMargin;
-  title.draw(canvas, kMargin, y);
+  double y = kAlbumMargin;
+  title.draw(canvas, kAlbumMargin, y);
   y += title.height() + kGap;
   for (const auto& [label, image] : {std::pair("Before", &portfolio.before), std::pair("After", &portfolio.after)}) {
-    Text(canvas, {{label, true, kInk}}, width, 1).draw(canvas, kMargin, y);
-    draw_picture(canvas, picture::shrink(*image, kPixels), kMargin, y + words, width, each);
+    Text(canvas, {{label, true, kInk}}, width, 1).draw(canvas, kAlbumMargin, y);
+    draw_picture(canvas, picture::shrink(*image, kPixels), kAlbumMargin, y + words, width, each);
     y += words + each + kGap;
   }
-  work.draw(canvas, kMargin, y);
-  shop.draw(canvas, kMargin, y + work.height() + kGap);
+  work.draw(canvas, kAlbumMargin, y);
+  shop.draw(canvas, kAlbumMargin, y + work.height() + kGap);
   canvas.end_page();
   return canvas.finish();
 }

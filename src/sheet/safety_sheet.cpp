@@ -10,7 +10,7 @@
 namespace tackcloth::sheet {
 namespace {
 
-constexpr double kMargin = 36;
+constexpr double kSafetyMargin = 36;
 constexpr int kMostLines = 5;  // of one product, when there is room
 
 // Products of the piece in the order they come up.
@@ -69,7 +69,7 @@ std::vector<std::string> air_words(const plan::PlannedPiece& piece) {
 Result<std::string> safety_sheet_pdf(const plan::Plan& plan, const plan::PlannedPiece& piece,
                                      const catalog::Catalog& catalog, Paper paper, Instant made_at) {
   const std::string name = piece.name.empty() ? piece.id : piece.name;
-  Leaves leaves(size_of(paper), kMargin, "Safety: " + name, plan.shop, made_at);
+  Leaves leaves(size_of(paper), kSafetyMargin, "Safety: " + name, plan.shop, made_at);
   const Canvas& canvas = leaves.canvas();
   const double width = leaves.width();
   const auto products = products_of(piece, catalog);

@@ -18,7 +18,7 @@ constexpr double kMm = 72 / 25.4;  // points
 constexpr int kMostSheets = 200;
 constexpr double kOverlap = 10;  // mm, of neighbouring sheets
 // Most printers leave 5 mm or less unprinted: common practice, no source.
-constexpr double kMargin = 10;
+constexpr double kTemplateMargin = 10;
 constexpr double kHeader = 27, kFooter = 18;
 constexpr double kMapWidth = 44, kMapHeight = 24;
 constexpr double kMarkArm = 4;
@@ -26,7 +26,7 @@ constexpr double kMarkArm = 4;
 // Line widths, points.
 constexpr double kOutlineLine = 1.2, kFaceLine = 0.8, kCenterLine = 0.5, kMarkLine = 0.7, kSeamLine = 0.3,
                  kRuleLine = 0.9;
-constexpr Ink kPale{0.78, 0.76, 0.73};
+constexpr Ink kFaint{0.78, 0.76, 0.73};
 
 struct Layout {
   bool landscape = false;
@@ -48,8 +48,8 @@ Layout layout_of(const shape::Box& box, Paper paper, bool landscape) {
   layout.landscape = landscape;
   layout.page = size_of(paper);
   if (landscape) std::swap(layout.page.width, layout.page.height);
-  layout.width = layout.page.width / kMm - 2 * kMargin;
-  layout.height = layout.page.height / kMm - 2 * kMargin - kHeader - kFooter;
+  layout.width = layout.page.width / kMm - 2 * kTemplateMargin;
+  layout.height = layout.page.height / kMm - 2 * kTemplateMargin - kHeader - kFooter;
   // Half an overlap all around, so that the outer crosses stand clear of the zone.
   layout.columns = tiles(box.width() + kOverlap, layout.width);
   layout.rows = tiles(box.height() + kOverlap, layout.height);
@@ -98,7 +98,7 @@ class Drawer {
   // From here on one unit is one millimetre of the face, y up, with the sheet's own corner in place.
   void on_face(int row, int column) const {
     cairo_t* c = canvas_.cairo();
-    cairo_translate(c, kMargin * kMm, (kMargin + kHeader) * kMm);
+    cairo_translate(c, kTemplateMargin * kMm, (kTemplateMargin + kHeader) * kMm);
     cairo_scale(c, kMm, -kMm);
     cairo_translate(c, -(layout_.left + column * layout_.step_x()), -(layout_.top - row * layout_.step_y()));
   }
@@ -140,9 +140,9 @@ class Drawer {
   }
 
   void header(int row, int column) const {
-    const double x = kMargin * kMm, width = (layout_.width - kMapWidth - 4) * kMm;
+    const double x = kTemplateMargin * kMm, width = (layout_.width - kMapWidth - 4) * kMm;
     const int columns = static_cast<int>(layout_.columns), rows = static_cast<int>(layout_.rows);
-    double y = kMargin * kMm;
+    double y = kTemplateMargin * kMm;
     const auto write = [&](const std::vector<Span>& spans) {
       const Text text(canvas_, spans, width, 1);
       text.draw(canvas_, x, y);
@@ -177,11 +177,11 @@ class Drawer {
     all.bottom = std::min(all.bottom, bottom);
     const double scale = std::min(kMapWidth / all.width(), kMapHeight / all.height()) * kMm;
     cairo_save(c);
-    cairo_translate(c, (kMargin + layout_.width) * kMm - all.width() * scale, kMargin * kMm);
+    cairo_translate(c, (kTemplateMargin + layout_.width) * kMm - all.width() * scale, kTemplateMargin * kMm);
     cairo_scale(c, scale, -scale);
     cairo_translate(c, -all.left, -all.top);
     path(zone_.region);
-    canvas_.ink(kPale);
+    canvas_.ink(kFaint);
     cairo_fill(c);
     path(zone_.face_region);
     stroke(0.6);
@@ -209,7 +209,8 @@ class Drawer {
     const double y0 = layout_.top - row * layout_.step_y() - kOverlap / 2;
     const double xs[] = {x0, x0 + layout_.step_x()}, ys[] = {y0, y0 - layout_.step_y()};
     cairo_save(c);
-    cairo_rectangle(c, kMargin * kMm, (kMargin + kHeader) * kMm, layout_.width * kMm, layout_.height * kMm);
+    cairo_rectangle(c, kTemplateMargin * kMm, (kTemplateMargin + kHeader) * kMm, layout_.width * kMm,
+                    layout_.height * kMm);
     cairo_clip(c);
     on_face(row, column);
     path(zone_.face_region);
@@ -221,7 +222,7 @@ class Drawer {
     if (many) {
       for (const double x : xs) line(x, ys[0], x, ys[1]);
       for (const double y : ys) line(xs[0], y, xs[1], y);
-      canvas_.ink(kPale);
+      canvas_.ink(kFaint);
       stroke(kSeamLine);
     }
     canvas_.ink(kInk);
@@ -240,14 +241,14 @@ class Drawer {
       for (int j = 0; j < 2; ++j) {
         // Inside of the cross, so that it is not cut off.
         const Text text(canvas_, {{letters(column + i) + std::to_string(row + j + 1), false, kSoft}}, 60);
-        const double x = (kMargin + kOverlap / 2 + (i ? layout_.step_x() : 0)) * kMm;
-        const double y = (kMargin + kHeader + kOverlap / 2 + (j ? layout_.step_y() : 0)) * kMm;
+        const double x = (kTemplateMargin + kOverlap / 2 + (i ? layout_.step_x() : 0)) * kMm;
+        const double y = (kTemplateMargin + kHeader + kOverlap / 2 + (j ? layout_.step_y() : 0)) * kMm;
         text.draw(canvas_, i ? x - text.width() - 3 : x + 3, j ? y - text.height() - 2 : y + 2);
       }
   }
 
   void footer() const {
-    const double x = kMargin * kMm, y = layout_.page.height - (kMargin + kFooter - 5) * kMm;
+    const double x = kTemplateMargin * kMm, y = layout_.page.height - (kTemplateMargin + kFooter - 5) * kMm;
     const auto rule = [&](double at, double long_pt, int ticks) {
       line(x, at, x + long_pt, at);
       stroke(kRuleLine);
