@@ -60,9 +60,10 @@ class Cutter {
     }
     for (Part& part : parts) {
       if (cloth_.repeat_x > 0) {
+        const Panel& panel = panels_[static_cast<std::size_t>(&part - parts.data())];
         part.step_x = cloth_.repeat_x;
-        if (cloth_.centred)
-          part.phase_x = (cloth_.first_x ? *cloth_.first_x - cloth_.selvedge : widest / 2) - part.width / 2;
+        if (cloth_.centred) part.phase_x = cloth_.first_x ? *cloth_.first_x - cloth_.selvedge : widest / 2;
+        part.phase_x += panel.starts.value_or(cloth_.centred ? -part.width / 2 : 0);
       }
       if (cloth_.repeat_y > 0) {
         part.step_y = cloth_.repeat_y;
@@ -148,6 +149,7 @@ class Cutter {
               (!cloth_.may_turn && height <= usable_ && !patterned() ? "; plain cloth without nap may be turned" : ""));
       return;
     }
+    if (panel.wide_as_cut) return;  // laid out by in_widths() so that it fits
     const Length start =
         cloth_.repeat_x > 0 && cloth_.centred && cloth_.first_x
             ? (((*cloth_.first_x - cloth_.selvedge - width / 2) % cloth_.repeat_x) + cloth_.repeat_x) % cloth_.repeat_x

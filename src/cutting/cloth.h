@@ -16,6 +16,9 @@ struct Panel {
   Length width = 0, height = 0;
   int quantity = 1;
   bool wide_as_cut = false;  // `width` has its allowances already: one width of several joined
+  // Of such a width: from the middle of the whole panel (its left edge when motifs are not centred) to this width's
+  // left cut edge, so that the pattern runs on across the seam.
+  std::optional<Length> starts = {};
 };
 
 struct Cloth {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cutting/widths.h"
 #include "shape/draw.h"
 
 namespace tackcloth::cutting {
@@ -25,47 +26,10 @@ shape::Region laid_region(const shape::Region& region, int quarters, double x, d
   return out;
 }
 
-// What is wider than the roll, in its widths: the full width in the middle, what is left in halves on both sides, each
-// seam taking its allowance from both (common practice, no source).
-std::vector<Wanted> joined(const Order& order, units::System system, std::vector<std::string>& notes) {
-  const Cloth& cloth = order.cloth;
-  const Length usable = cloth.roll_width - 2 * cloth.selvedge, around = 2 * (cloth.wrap + cloth.seam);
-  std::vector<Wanted> out;
-  for (const Wanted& part : order.parts) {
-    const Length cut = part.width + around;
-    const Turn turn = part.turn.value_or(order.turn);
-    const bool fits = cut <= usable || (turn == Turn::quarter && part.height + around <= usable);
-    if (!order.join || fits || usable <= 2 * cloth.seam || cloth.repeat_x > 0) {
-      out.push_back(part);
-      continue;
-    }
-    Length full = 1, side = 0;
-    for (; full < 50; ++full) {
-      side = (cut - full * (usable - 2 * cloth.seam) + 1) / 2 + cloth.seam;
-      if (side <= usable) break;
-    }
-    Wanted middle = part, edge = part;
-    middle.id = part.id + ", middle width";
-    middle.width = usable;
-    middle.quantity = part.quantity * static_cast<int>(full);
-    edge.id = part.id + ", side width";
-    edge.width = std::max<Length>(side, 2 * cloth.seam + 1);
-    edge.quantity = part.quantity * 2;
-    middle.wide_as_cut = edge.wide_as_cut = true;
-    middle.outline = edge.outline = {};
-    out.push_back(middle);
-    out.push_back(edge);
-    notes.push_back("'" + part.id + "' is wider than the roll and joined from " + std::to_string(full + 2) +
-                    " widths: full width in the middle, " + units::format_length(mm(edge.width), system) +
-                    " on both sides, seams counted.");
-  }
-  return out;
-}
-
 std::vector<Panel> panels_of(const std::vector<Wanted>& parts) {
   std::vector<Panel> panels;
   for (const Wanted& part : parts)
-    panels.push_back({part.id, part.width, part.height, part.quantity, part.wide_as_cut});
+    panels.push_back({part.id, part.width, part.height, part.quantity, part.wide_as_cut, part.starts});
   return panels;
 }
 
@@ -84,7 +48,7 @@ class Solver {
       : order_(order), system_(system), better_(std::move(better)) {
     cloth_ = order.cloth;
     cloth_.may_turn = order.turn == Turn::quarter && !patterned(order);
-    parts_ = joined(order, system, notes_);
+    parts_ = in_widths(order, system, notes_);
   }
 
   std::vector<Problem> problems() const {
@@ -117,8 +81,10 @@ class Solver {
     for (const Problem& problem : cut_problems(panels_of(parts_), cloth, system_)) {
       problems.push_back(problem);
       if (order_.join && cloth.repeat_x > 0 && problem.remedy.find("seam") != std::string::npos)
-        problems.back().remedy +=
-            ". Widths of cloth with a repeat across are not joined here: the seam has to match it";
+        problems.back().remedy += cloth.centred && !cloth_.first_x
+                                      ? ". To join widths on the pattern, measure from the left edge of the roll to "
+                                        "the middle of the first motif"
+                                      : ". The repeat is too wide to join widths of this roll on it";
     }
     if (!problems.empty() || order_.sheet_length <= 0) return problems;
     for (const Part& part : cut_parts(panels_of(parts_), cloth_)) {

@@ -19,8 +19,9 @@ struct Wanted {
   Length width = 0, height = 0;
   shape::Region outline;  // mm; empty: a rectangle of that size
   int quantity = 1;
-  std::optional<Turn> turn;  // left out: as the stuff allows
-  bool wide_as_cut = false;  // see Panel
+  std::optional<Turn> turn;           // left out: as the stuff allows
+  bool wide_as_cut = false;           // see Panel
+  std::optional<Length> starts = {};  // see Panel
 };
 
 struct Leftover {

@@ -3,7 +3,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <random>
+#include <set>
 
 #include "shape/draw.h"
 
@@ -194,6 +196,93 @@ TEST(Order, WiderThanTheRollIsJoined) {
   EXPECT_EQ(answer->parts[1].quantity, 2);
   EXPECT_EQ(answer->length, 2 * 72 * kCm);  // the middle, and the two sides beside each other
   EXPECT_THAT(answer->notes, Contains(HasSubstr("joined from 3 widths")));
+}
+
+// The pattern of a joined panel, read off the layout: at every seam both widths show the same place of the repeat, a
+// motif is in the panel's middle, and the widths cover the panel with a seam allowance over.
+void expect_unbroken(const Order& order, const Answer& answer, Length cut) {
+  const Cloth& cloth = order.cloth;
+  const auto mod = [&](Length at) { return ((at % cloth.repeat_x) + cloth.repeat_x) % cloth.repeat_x; };
+  std::vector<std::pair<Length, Length>> covered;
+  std::set<Length> along;
+  for (const UsedGround& ground : answer.grounds)
+    for (const Laid& laid : ground.parts) {
+      const Wanted& width = answer.parts[static_cast<std::size_t>(laid.part)];
+      ASSERT_TRUE(width.starts.has_value());
+      const Length from = *width.starts + (cloth.centred ? cut / 2 : 0);
+      covered.emplace_back(from, from + laid.width);
+      // What is printed at the panel's middle if this width ran as far.
+      const Length first = cloth.centred ? *cloth.first_x : cloth.selvedge;
+      EXPECT_EQ(mod(laid.x + (cloth.centred ? cut / 2 : 0) - from - first), 0) << width.id;
+      if (cloth.repeat_y > 0) along.insert(laid.y % cloth.repeat_y);
+      EXPECT_GE(laid.x, cloth.selvedge);
+      EXPECT_LE(laid.x + laid.width, cloth.roll_width - cloth.selvedge);
+    }
+  EXPECT_LE(along.size(), 1U);  // and along the roll too
+  std::sort(covered.begin(), covered.end());
+  ASSERT_GE(covered.size(), 3U);
+  EXPECT_EQ(covered.front().first, 0);
+  EXPECT_EQ(covered.back().second, cut);
+  for (std::size_t k = 1; k < covered.size(); ++k)
+    EXPECT_EQ(covered[k - 1].second - covered[k].first, 2 * cloth.seam) << "seam " << k;
+}
+
+// By hand: motifs at 30, 94, … 670 … of 1380 mm that the roll gives; the widest about one of them reaches 670 + 64 =
+// 734 to the left and 1380 - 734 = 646 to the right, about 670 it reaches 670 and 710: 1340 mm.
+TEST(Order, WidthsAreJoinedOnThePattern) {
+  Order order;
+  order.cloth.roll_width = 140 * kCm;
+  order.cloth.selvedge = 1 * kCm;
+  order.cloth.wrap = 5 * kCm;
+  order.cloth.seam = 1 * kCm;
+  order.cloth.repeat_x = order.cloth.repeat_y = 64'000;
+  order.cloth.first_x = 40'000;
+  order.cloth.first_y = 45'000;
+  order.parts = {part("sofa back", 200 * kCm, 60 * kCm)};
+  EXPECT_FALSE(problems_of(order, System::metric).empty());
+  order.join = true;
+  const auto answer = solve(order, System::metric, some());
+  ASSERT_TRUE(answer.has_value()) << answer.error()[0].what;
+  ASSERT_EQ(answer->parts.size(), 3U);
+  EXPECT_EQ(answer->parts[0].width, 1'340'000);
+  EXPECT_THAT(answer->notes, Contains(HasSubstr("where the pattern meets its neighbour's")));
+  expect_unbroken(order, *answer, 212 * kCm);
+
+  order.cloth.first_x.reset();
+  const auto unknown = problems_of(order, System::metric);
+  ASSERT_FALSE(unknown.empty());
+  EXPECT_THAT(unknown[0].remedy, HasSubstr("measure from the left edge of the roll"));
+}
+
+TEST(Order, AnyJoinedPatternRunsOn) {
+  std::mt19937 random(11);
+  const auto up_to = [&](Length most) { return static_cast<Length>(random() % static_cast<unsigned>(most)) + 1; };
+  int joined = 0;
+  for (int round = 0; round < 300; ++round) {
+    Order order;
+    order.join = true;
+    order.cloth.roll_width = 60 * kCm + up_to(100 * kCm);
+    order.cloth.selvedge = up_to(20'000);
+    order.cloth.wrap = up_to(60'000);
+    order.cloth.seam = round % 3 == 0 ? 0 : up_to(20'000);
+    order.cloth.repeat_x = up_to(70 * kCm);
+    if (round % 2 == 0) order.cloth.repeat_y = up_to(70 * kCm);
+    order.cloth.centred = round % 5 != 0;
+    order.cloth.first_x = up_to(order.cloth.repeat_x);
+    order.cloth.first_y = up_to(50 * kCm);
+    order.parts = {part("panel", up_to(500 * kCm), up_to(100 * kCm))};
+    const auto answer = solve(order, System::metric, some());
+    if (!answer) {
+      // Refused only where the repeat leaves no room for a width, and said so.
+      EXPECT_THAT(answer.error()[0].remedy, HasSubstr("too wide to join")) << round;
+      continue;
+    }
+    if (answer->parts.size() == 1) continue;
+    ++joined;
+    Length cut = order.parts[0].width + 2 * (order.cloth.wrap + order.cloth.seam);
+    expect_unbroken(order, *answer, cut + cut % 2);
+  }
+  EXPECT_GT(joined, 150);
 }
 
 TEST(Order, BadInputIsExplained) {
