@@ -15,7 +15,9 @@
 namespace tackcloth::calendar {
 namespace {
 
-constexpr int kRound = 16;
+// Candidates made side by side, whatever the number of threads; fewer where each takes long, so that what one round
+// found is used in the next.
+constexpr int kRound = 16, kRoundOfMany = 4, kMany = 2000;
 constexpr std::size_t kElite = 8;
 constexpr std::int64_t kPromised = 3;  // a promise missed against an end wanted sooner
 const std::vector<Wanted> kNoneWanted;
@@ -33,7 +35,12 @@ struct Result {
 class Search {
  public:
   Search(const Problem& p, const Cost& bound, const Options& o)
-      : p_(p), bound_(bound), o_(o), moves_(p, bound.finish), crew_(std::min(o.threads, kRound)) {
+      : p_(p),
+        bound_(bound),
+        o_(o),
+        moves_(p, bound.finish),
+        round_(p.size > kMany ? kRoundOfMany : kRound),
+        crew_(std::min(o.threads, round_)) {
     mirror_ = mirror_of(p_, bound_.finish);
     for (int k = 0; k < crew_.size(); ++k) {
       builders_.push_back(std::make_unique<Builder>(p_));
@@ -49,7 +56,7 @@ class Search {
     round(static_cast<int>(first.size()), [&](int k) { return first[static_cast<std::size_t>(k)]; });
     for (std::uint64_t turn = 1; left() > 0 && !stopped() && !proven(); ++turn) {
       aim();
-      const int jobs = static_cast<int>(std::clamp<std::int64_t>(left() / most_passes() - 1, 1, kRound));
+      const int jobs = static_cast<int>(std::clamp<std::int64_t>(left() / most_passes() - 1, 1, round_));
       round(jobs, [&](int k) {
         Random random(o_.seed, turn, static_cast<std::uint64_t>(k));
         if (elite_.empty()) return moves_.scatter(random);
@@ -259,6 +266,7 @@ class Search {
   const Cost bound_;
   const Options& o_;
   const Moves moves_;
+  const int round_;
   Crew crew_;
   std::unique_ptr<Mirror> mirror_;
   std::unique_ptr<Moves> mirrored_moves_;

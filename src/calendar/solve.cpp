@@ -24,6 +24,8 @@ constexpr std::int64_t kNoLimit = std::numeric_limits<std::int64_t>::max();
 // Open activities up to which a model with calendars is searched as a whole, and the share of the time for that.
 constexpr std::ptrdiff_t kMostAsWhole = 150;
 constexpr double kWholeShare = 0.6;
+// Open activities up to which it pays to search windows beside the schedules.
+constexpr std::ptrdiff_t kMostInWindows = 2000;
 
 bool has_plan(const Outcome& o) { return o.status == Status::optimal || o.status == Status::feasible; }
 
@@ -33,10 +35,14 @@ class Team {
   Team(const Problem& problem, const Options& options)
       : problem_(problem), o_(options), bound_(lower_bound(problem)), plain_(plain_of(problem)) {
     if (o_.max_seconds > 0 && o_.now_seconds) begin_ = o_.now_seconds();
+    const auto& all = problem.model->activities;
+    open_ = std::count_if(all.begin(), all.end(), [](const Activity& a) { return !a.fixed_start; });
   }
 
   Outcome run() {
-    if (o_.max_seconds > 0 && o_.now_seconds) {
+    if (o_.max_seconds > 0 && o_.now_seconds && !plain_ && open_ > kMostInWindows) {
+      schedules(o_.threads, o_.max_seconds);
+    } else if (o_.max_seconds > 0 && o_.now_seconds) {
       o_.threads >= 2 ? side_by_side() : one_after_the_other();
     } else {
       schedules(o_.threads, 0);
@@ -122,10 +128,8 @@ class Team {
 
   // As a whole when it is small enough; then, or else, window by window. True when it has no say in this problem.
   bool exact(std::int64_t conflicts, double until) {
-    const auto& all = problem_.model->activities;
-    const auto open = std::count_if(all.begin(), all.end(), [](const Activity& a) { return !a.fixed_start; });
     bool declined = true;
-    if (plain_ || open <= kMostAsWhole) {
+    if (plain_ || open_ <= kMostAsWhole) {
       const double half = until > 0 && !plain_ ? o_.now_seconds() + (until - o_.now_seconds()) * kWholeShare : until;
       declined = whole(plain_ ? conflicts : conflicts / 2, half);
       if (plain_ || closed()) return declined;
@@ -185,6 +189,7 @@ class Team {
   const Options& o_;
   Cost bound_;
   const std::optional<Plain> plain_;
+  std::ptrdiff_t open_ = 0;  // activities that may still move
   double begin_ = 0;
   std::mutex mutex_;  // guards what follows
   Outcome best_;
