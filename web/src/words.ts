@@ -292,6 +292,7 @@ export const english = {
   'draw.swatchOut': 'Plain cloth instead',
   'draw.swatchWrong': 'This picture cannot be read; take a JPEG or PNG.',
   'draw.repeat': 'Width of the repeat',
+  'draw.stencil': 'As a stencil: what would fall out of its middle is held by bridges',
   'draw.template': 'Template at full size, to print and cut',
   'draw.templateKept': '(as it was last kept)',
   'draw.wrongLength': 'Not a length; write it like {like}',
@@ -927,7 +928,7 @@ export const english = {
   'reading.rh': 'Humidity, %',
   'reading.keep': 'Keep this reading',
   'reading.wrong': 'No bench has that. Temperature from −20 to 50 °C (−4 to 122 °F), humidity above 0 and up to 100 %.',
-  'reading.here': 'The last reading is kept on this device.',
+  'reading.here': 'Every device of the shop sees the newest reading of each room.',
 
   'findings.heading': 'Cautions',
   'findings.none': 'No rule has anything to say about this plan.',

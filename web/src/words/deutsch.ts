@@ -354,6 +354,7 @@ export const deutsch: Words = {
   'draw.swatchOut': 'Stattdessen einfarbiger Stoff',
   'draw.swatchWrong': 'Dieses Bild lässt sich nicht lesen; nimm ein JPEG oder PNG.',
   'draw.repeat': 'Breite des Rapports',
+  'draw.stencil': 'Als Schablone mit Stegen: Sie halten, was aus der Mitte fiele',
   'draw.template': 'Schablone in voller Größe, zum Drucken und Schneiden',
   'draw.templateKept': '(wie zuletzt behalten)',
   'draw.wrongLength': 'Kein Maß; schreib es wie {like}',
@@ -930,7 +931,7 @@ export const deutsch: Words = {
   'reading.rh': 'Feuchte, %',
   'reading.keep': 'Ablesung behalten',
   'reading.wrong': 'Das gibt es an keiner Werkbank. Temperatur von −20 bis 50 °C, Feuchte über 0 und bis 100 %.',
-  'reading.here': 'Die letzte Ablesung bleibt auf diesem Gerät.',
+  'reading.here': 'Jedes Gerät der Werkstatt sieht die neueste Ablesung jedes Raums.',
 
   'findings.heading': 'Warnungen',
   'findings.none': 'Keine Regel hat zu diesem Plan etwas zu sagen.',

@@ -442,6 +442,24 @@ describe('from an empty data file', () => {
     expect(String.fromCharCode(...ods.slice(0, 2))).toBe('PK');
   });
 
+  it('keeps a reading of the air for every device', async () => {
+    const page = (await ask('GET', '/api/job')).json;
+    expect(page.readings).toEqual([]);
+    const room = page.job.shop.room[0].id;
+    const at = (await ask('GET', '/healthz')).json.now;
+    const reading = { reading: room, at, temp_c: 18.5, rh: 0.52 };
+    expect((await change('air-1', reading)).json.new).toBe(true);
+    expect((await change('air-1', reading)).json.new).toBe(false);
+    const heads = (await ask('GET', '/api/job')).json;
+    expect(heads.readings).toMatchObject([{ room, temp_c: 18.5, rh: 0.52 }]);
+    expect(heads.heads).toEqual(page.heads);
+    expect((await change('air-2', { ...reading, reading: 'cellar' })).status).toBe(422);
+    expect((await change('air-3', { ...reading, rh: 52 })).status).toBe(422);
+    expect((await change('air-4', { ...reading, at: '2199-01-01T08:00' })).status).toBe(422);
+    await change('air-5', { take_back: 'air-1' });
+    expect((await ask('GET', '/api/job')).json.readings).toEqual([]);
+  });
+
   it('makes a template, or says why not', async () => {
     const sheets = await fetch(`${base}/api/template/chair/seat/all?paper=a4`);
     expect(Object.keys(document.paths['/api/template/{piece}/{part}/{zone}'].get.responses)).toContain(String(sheets.status));

@@ -12,6 +12,7 @@ import { languageChecks } from './language.mjs';
 import { choiceChecks, lookChecks } from './looks.mjs';
 import { deskAndApartChecks } from './apart.mjs';
 import { cutChecks } from './cut.mjs';
+import { readingChecks } from './reading.mjs';
 import { toldChecks } from './told.mjs';
 import { zoneChecks } from './zones.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
@@ -158,6 +159,7 @@ await intakeChecks(tally, fresh, sizes, screens);
 await zoneChecks(tally, fresh, sizes, screens, url);
 await deskAndApartChecks(tally, fresh, sizes, screens, url);
 await cutChecks(tally, fresh, sizes, screens, url);
+await readingChecks(tally, fresh, sizes, screens, url);
 await toldChecks(tally, fresh, sizes, screens, url);
 await choiceChecks(tally, fresh, sizes, screens, url);
 
