@@ -57,6 +57,7 @@ export class Shop {
 
   private boardsOf = '';
   private tag = '';
+  private asking: Promise<void> = Promise.resolve();
   private begun = false; // the line has been open once
   private offset = 0; // shop clock minus this device's
   private source: EventSource | null = null;
@@ -149,7 +150,8 @@ export class Shop {
       if (this.boardsState === 'busy') void this.askBoards(this.boardsOf);
       this.trials.askAgain();
     };
-    source.addEventListener('plan', (event) => {
+    source.addEventListener('plan', async (event) => {
+      await this.asking;
       if (this.tag.replace(/^W\//, '') === `"plan-${(event as MessageEvent).lastEventId}"`) return; // the greeting names what is shown
       void this.book.fetch();
       void this.fetchPlan();
@@ -286,7 +288,10 @@ export class Shop {
     if (this.link === 'live') this.seenAt = this.now;
   }
 
-  private async fetchPlan(): Promise<void> {
+  private fetchPlan(): Promise<void> {
+    return (this.asking = this.askPlan());
+  }
+  private async askPlan(): Promise<void> {
     try {
       const response = await fetch('/api/plan', { headers: this.tag ? { 'If-None-Match': this.tag } : {} });
       const shopNow = parseWall(response.headers.get('Tackcloth-Now') ?? '');
