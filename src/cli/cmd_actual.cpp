@@ -4,7 +4,7 @@
 #include <iostream>
 #include <memory>
 
-#include "cli/offer_of.h"
+#include "cli/actual_json.h"
 #include "cli/stored_actuals.h"
 
 namespace tackcloth::cli {
@@ -16,37 +16,6 @@ struct ActualCommand {
   std::string data = "tackcloth.db", piece;
   bool json = false;
 };
-
-ordered_json json_of(const plan::ActualHours& hours) {
-  ordered_json json;
-  if (!hours.kind.empty()) json["kind"] = hours.kind;
-  json.update({{"steps", hours.steps},
-               {"done", hours.done},
-               {"timed", hours.timed},
-               {"planned_hours", hours.planned_min / 60},
-               {"timed_planned_hours", hours.timed_planned_min / 60},
-               {"took_hours", hours.timed > 0 ? ordered_json(hours.took_min / 60) : ordered_json(nullptr)},
-               {"untimed_planned_hours", hours.untimed_planned_min / 60}});
-  return json;
-}
-
-ordered_json json_of(const plan::PieceActual& piece) {
-  ordered_json kinds = ordered_json::array();
-  for (const plan::ActualHours& kind : piece.kinds) kinds.push_back(json_of(kind));
-  return {{"id", piece.id},
-          {"name", piece.name},
-          {"owner", piece.owner},
-          {"handed_over", piece.handed_over ? ordered_json(to_iso(*piece.handed_over)) : ordered_json(nullptr)},
-          {"hours", json_of(piece.all)},
-          {"kinds", kinds},
-          {"materials_planned", to_text(piece.materials_planned)},
-          {"materials_bought",
-           piece.materials_bought ? ordered_json(to_text(*piece.materials_bought)) : ordered_json(nullptr)},
-          {"agreed", piece.agreed},
-          {"hours_known", piece.hours_known},
-          {"planned", offer_json(piece.planned)},
-          {"as_it_went", offer_json(piece.as_it_went)}};
-}
 
 void print(const plan::PieceActual& piece, const std::string& currency) {
   const plan::ActualHours& all = piece.all;
@@ -92,7 +61,7 @@ Results<void> actual(const ActualCommand& command, Context& context) {
     if (!command.piece.empty() && piece.id != command.piece) continue;
     found = true;
     if (command.json)
-      pieces.push_back(json_of(piece));
+      pieces.push_back(actual_json(piece));
     else
       print(piece, stored->currency);
   }

@@ -9,6 +9,7 @@
 #include <sstream>
 #include <thread>
 
+#include "cli/actual_page.h"
 #include "cli/apart_page.h"
 #include "cli/clock.h"
 #include "cli/command.h"
@@ -166,6 +167,12 @@ void run_serve(const ServeCommand& command, Context& context) {
   };
   config.made["offer"] = [&context](ledger::Ledger& store, const std::string& about, const std::string& query) {
     return offer_page(store, about, query, context);
+  };
+  config.made["actual"] = [&context](ledger::Ledger& store, const std::string&, const std::string& query) {
+    return actual_page(store, query, context);
+  };
+  config.made["year"] = [&context](ledger::Ledger& store, const std::string&, const std::string& query) {
+    return year_page(store, query, to_iso(wall_clock()), context);
   };
   config.apart = [&context](ledger::Ledger& store) { return apart_page(store, to_iso(wall_clock()), context); };
   config.accepts = [&context](ledger::Ledger& store, const ledger::StoredChange& change) {

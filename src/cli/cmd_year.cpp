@@ -3,72 +3,20 @@
 
 #include <iostream>
 #include <memory>
-#include <nlohmann/json.hpp>
-#include <set>
 
+#include "cli/actual_json.h"
 #include "cli/stored_actuals.h"
-#include "plan/step_mark.h"
-#include "plan/year.h"
 #include "sheet/sheet.h"
 #include "sheet/year_files.h"
 
 namespace tackcloth::cli {
 namespace {
 
-using nlohmann::ordered_json;
-
 struct YearCommand {
   int year = 0;
   std::string data = "tackcloth.db", file;
   bool json = false;
 };
-
-// Pieces whose hand-over was logged in that year and which the plan does not have any more.
-std::vector<std::string> missing_from(const StoredActuals& stored, int year) {
-  std::set<std::string> there, gone;
-  for (const plan::PieceActual& piece : stored.pieces) there.insert(piece.id);
-  for (const ledger::StoredEntry& entry : stored.entries) {
-    const auto mark = entry.what == "done" ? plan::read_mark(entry.mark) : std::nullopt;
-    if (mark && mark->step == "hand_over" && !there.contains(mark->piece) &&
-        entry.when.starts_with(fmt::format("{:04}-", year)))
-      gone.insert(mark->piece);
-  }
-  return {gone.begin(), gone.end()};
-}
-
-ordered_json json_of(const plan::YearSums& sums) {
-  const auto per_hour = sums.per_hour();
-  return {{"pieces", sums.pieces},
-          {"income", to_text(sums.income)},
-          {"tax", to_text(sums.tax)},
-          {"materials", to_text(sums.materials)},
-          {"waste_fees", to_text(sums.waste_fees)},
-          {"left", to_text(sums.left)},
-          {"minutes", sums.minutes},
-          {"untimed_minutes", sums.untimed_minutes},
-          {"left_per_hour", per_hour ? ordered_json(to_text(*per_hour)) : ordered_json(nullptr)}};
-}
-
-ordered_json json_of(const plan::Year& year) {
-  ordered_json pieces = ordered_json::array(), months = ordered_json::array();
-  for (const plan::YearPiece& piece : year.pieces) {
-    ordered_json one{{"day", to_iso(Instant(piece.day)).substr(0, 10)},
-                     {"id", piece.id},
-                     {"name", piece.name},
-                     {"owner", piece.owner},
-                     {"agreed", piece.agreed},
-                     {"bought", piece.bought}};
-    one.update(json_of(piece.sums));
-    pieces.push_back(std::move(one));
-  }
-  for (int m = 0; m < 12; ++m) {
-    ordered_json one{{"month", fmt::format("{:04}-{:02}", year.year, m + 1)}};
-    one.update(json_of(year.months[m]));
-    months.push_back(std::move(one));
-  }
-  return {{"year", year.year}, {"currency", year.currency},    {"pieces", pieces},
-          {"months", months},  {"total", json_of(year.total)}, {"missing", year.missing}};
-}
 
 void print(const plan::Year& year) {
   std::cout << fmt::format("{:<9} {:>6} {:>12} {:>11} {:>11} {:>9} {:>12} {:>8} {:>9}\n", year.year, "pieces", "income",
@@ -104,8 +52,7 @@ Results<void> summary(const YearCommand& command, Context& context) {
                 "FILE.csv or FILE.ods", "give it one of these endings"});
   const auto stored = stored_actuals(command.data, context);
   if (!stored) return tl::unexpected(stored.error());
-  plan::Year year = plan::year_of(command.year, stored->currency, stored->pieces);
-  year.missing = missing_from(*stored, command.year);
+  const plan::Year year = year_told(*stored, command.year);
   if (!command.file.empty()) {
     const Result<std::string> bytes = ods ? sheet::year_ods(year) : Result<std::string>(sheet::year_csv(year));
     if (!bytes) return one(bytes.error());
@@ -113,7 +60,7 @@ Results<void> summary(const YearCommand& command, Context& context) {
     std::cerr << "wrote " << command.file << "\n";
   }
   if (command.json)
-    std::cout << json_of(year).dump(2) << "\n";
+    std::cout << year_json(year).dump(2) << "\n";
   else
     print(year);
   return {};

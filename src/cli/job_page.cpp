@@ -93,12 +93,16 @@ Result<std::string> job_page(ledger::Ledger& ledger, const Context& context) {
                          {"stands", change.stands},
                          {"contested", change.contested}});
   }
+  ordered_json readings = ordered_json::array();
+  for (const job::AirReading& one : job::latest_readings(standing->changes))
+    readings.push_back({{"room", one.room}, {"at", one.at}, {"temp_c", one.temp_c}, {"rh", one.rh}});
   return text_of({{"version", standing->version},
                   {"assumed", !shop_said},
                   {"job", job},
                   {"heads", std::move(heads)},
                   {"contested", std::move(contested)},
-                  {"changes", std::move(changes)}});
+                  {"changes", std::move(changes)},
+                  {"readings", std::move(readings)}});
 }
 
 Result<std::string> choices_page(const Context& context) {

@@ -53,8 +53,8 @@ std::vector<plan::Pin> pins_of(const std::vector<job::Change>& changes) {
 }  // namespace
 
 std::string to_options_json(const PlanArgs& args) {
-  return nlohmann::ordered_json{{"weather", args.weather}, {"start", args.start},   {"seed", args.seed},
-                                {"threads", args.threads}, {"prefer", args.prefer}, {"asked_at", args.asked_at},
+  return nlohmann::ordered_json{{"weather", args.weather}, {"start", args.start},          {"seed", args.seed},
+                                {"threads", args.threads}, {"prefer", args.prefer},        {"asked_at", args.asked_at},
                                 {"learn", args.learn},     {"table_pace", args.table_pace}}
       .dump();
 }
@@ -194,6 +194,19 @@ Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change,
                                   "send it to /api/pin"});
   const auto catalog = catalog::load_catalog(context.catalog_dir);
   if (!catalog) return tl::unexpected(catalog.error().front());
+  if (changes->back().reading) {
+    const auto toml = job::laid_over(base->toml, job::standing(*changes));
+    if (!toml) return tl::unexpected(toml.error());
+    const auto job = job::parse_job(*toml, base->name, *catalog, pieces_of(base->name));
+    if (!job) return tl::unexpected(job.error().front());
+    std::string known;
+    for (const job::Room& room : job->shop.rooms) {
+      if (room.id == changes->back().reading->room) return {};
+      known += (known.empty() ? "" : ", ") + room.id;
+    }
+    return tl::unexpected(Problem{"", 0, 0, "the shop has no room '" + changes->back().reading->room + "'",
+                                  "one of: " + known, "read the air in a room of the shop"});
+  }
   const auto holds = [&](const std::vector<job::Step>& steps) -> Result<void> {
     const auto toml = job::laid_over(base->toml, steps);
     if (!toml) return tl::unexpected(toml.error());

@@ -19,11 +19,12 @@ Result<service::Asset> template_page(ledger::Ledger& ledger, const std::string& 
   const auto read = job_of_store(ledger, context, job::Pieces::needed);
   if (!read) return tl::unexpected(read.error());
   auto zone = sheet::zone_template(read->job, about);
-  if (zone && values->count("stencil") > 0) zone = sheet::as_stencil(std::move(*zone), shape::kUsualBridgeMm);
+  const bool stencil = values->count("stencil") > 0;
+  if (zone && stencil) zone = sheet::as_stencil(std::move(*zone), shape::kUsualBridgeMm);
   if (!zone) return tl::unexpected(zone.error());
   auto pages = sheet::template_pdf(*zone, paper_of(paper, zone->system), wall_clock());
   if (!pages) return tl::unexpected(pages.error());
-  return service::Asset{"application/pdf", std::move(pages->pdf), about + ".pdf"};
+  return service::Asset{"application/pdf", std::move(pages->pdf), about + (stencil ? "-stencil.pdf" : ".pdf")};
 }
 
 }  // namespace tackcloth::cli

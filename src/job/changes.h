@@ -5,6 +5,7 @@
 //   {"piece": "cabinet", "taken_off": "door", "set": {…}}   or "tick": "bag", or "remove": true (job/apart_step.h)
 //   {"put": "piece/chair", "body": {…}, "after": KEY}   a whole chapter; body null takes a piece out
 //   {"pin": STEP, "mark": {…}, "start": HOUR or null}   a step of the plan pinned or let go (job/pin_step.h)
+//   {"reading": ROOM, "at": HOUR, "temp_c": …, "rh": …}   the air as it was read (job/air_reading.h)
 //   {"choose": KEY}          KEY: of a put that two people made at once, and that is to stand
 //   {"take_back": KEY}       KEY: of an earlier change, or of an earlier take_back (which puts it in force again)
 // `after` is the key of the newest change to that chapter its writer had seen, "" when there was none. Where another
@@ -17,6 +18,7 @@
 #include <string_view>
 #include <vector>
 
+#include "job/air_reading.h"
 #include "job/pin_step.h"
 #include "job/put.h"
 #include "units/result.h"
@@ -25,14 +27,15 @@ namespace tackcloth::job {
 
 struct Change {
   std::string key, when;
-  Edit edit;                        // of a zone; of a put only the piece is named
-  std::optional<Put> put;           // in place of an edit
-  std::optional<ApartStep> apart;   // likewise; it touches nothing that a put writes, so neither contests the other
-  std::optional<PinStep> pin;       // likewise; contested only where it was stored as such
-  std::string after;                // of a put
-  std::string takes_back, chooses;  // keys; empty for an edit or a put
-  bool stands = true;               // not taken back
-  bool contested = false;           // a put that is kept but not in force
+  Edit edit;                          // of a zone; of a put only the piece is named
+  std::optional<Put> put;             // in place of an edit
+  std::optional<ApartStep> apart;     // likewise; it touches nothing that a put writes, so neither contests the other
+  std::optional<PinStep> pin;         // likewise; contested only where it was stored as such
+  std::optional<AirReading> reading;  // likewise; nothing of the job
+  std::string after;                  // of a put
+  std::string takes_back, chooses;    // keys; empty for an edit or a put
+  bool stands = true;                 // not taken back
+  bool contested = false;             // a put that is kept but not in force
 };
 
 // At most 16 KiB and 40 keys (a put: 900 kB); values are texts up to 2,000 bytes, numbers, rows of numbers (corners,

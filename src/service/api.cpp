@@ -88,7 +88,8 @@ Result<ledger::StoredEntry> entry_of(const json& body, const std::string& now) {
   const auto wrong = [](std::string what, std::string expected, std::string remedy) {
     return tl::unexpected(problem_of(std::move(what), std::move(expected), std::move(remedy)));
   };
-  if (!body.is_object()) return wrong("the body is not a JSON object", "{key, step, what, when?, note?, took_min?}", "send one");
+  if (!body.is_object())
+    return wrong("the body is not a JSON object", "{key, step, what, when?, note?, took_min?}", "send one");
   ledger::StoredEntry entry;
   entry.when = now;
   for (const auto& [name, value] : body.items()) {
@@ -105,7 +106,8 @@ Result<ledger::StoredEntry> entry_of(const json& body, const std::string& now) {
                          : name == "when" ? &entry.when
                          : name == "note" ? &entry.note
                                           : nullptr;
-    if (place == nullptr) return wrong("unknown field '" + name + "'", "key, step, what, when, note, took_min", "leave it out");
+    if (place == nullptr)
+      return wrong("unknown field '" + name + "'", "key, step, what, when, note, took_min", "leave it out");
     if (!value.is_string()) return wrong("'" + name + "' is not a text", "a text", "put it in quotes");
     *place = value.get<std::string>();
     if (place->find('\0') != std::string::npos) {
@@ -276,12 +278,11 @@ Response said(Result<std::string> text, int when_not) {
 // Nothing when the path is not that of a made file.
 std::optional<Response> made_file(const Api& api, const std::string& path, const std::string& target) {
   if (!path.starts_with("/api/")) return {};
-  const std::size_t slash = path.find('/', 5);
-  if (slash == std::string::npos) return {};
+  const std::size_t slash = std::min(path.find('/', 5), path.size());
   const auto maker = api.config.made.find(path.substr(5, slash - 5));
   if (maker == api.config.made.end()) return {};
   const std::size_t question = target.find('?');
-  const auto made = maker->second(api.ledger, path.substr(slash + 1),
+  const auto made = maker->second(api.ledger, path.substr(std::min(slash + 1, path.size())),
                                   question == std::string::npos ? "" : target.substr(question + 1));
   if (!made) return refusal(422, made.error());
   Response response;

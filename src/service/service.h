@@ -37,7 +37,7 @@ struct Config {
   std::map<std::string, SlowAnswer> slow;
   // Pictures that a slow answer speaks of, by path below /api/picture/: type and bytes, or nothing.
   std::function<std::optional<Asset>(const std::string& path)> picture;
-  // Files behind plain links, by name: GET /api/NAME/ABOUT?QUERY.
+  // Files behind plain links, by name: GET /api/NAME?QUERY, or /api/NAME/ABOUT?QUERY.
   std::map<std::string, MadeFile> made;
   // May this change to the look be stored? Empty: changes are not taken.
   std::function<Result<void>(ledger::Ledger&, const ledger::StoredChange&)> accepts;

@@ -217,5 +217,49 @@ TEST(Pins, WhatIsNoneIsRefused) {
   EXPECT_TRUE(again->beside);
 }
 
+std::string reading(const char* room, const char* at, double temp_c) {
+  return std::string("{\"reading\":\"") + room + "\",\"at\":\"" + at + "\",\"temp_c\":" + std::to_string(temp_c) +
+         ",\"rh\":0.5}";
+}
+
+TEST(Readings, OfEachRoomTheNewestByItsHourCountsWhateverOrderTheyCameIn) {
+  // A telephone that was away sends an older reading later.
+  auto changes = read_all({{"a", reading("bench", "2027-04-05T10:00", 19)},
+                           {"b", reading("loft", "2027-04-05T09:00", 12)},
+                           {"c", reading("bench", "2027-04-05T08:00", 15)}});
+  ASSERT_TRUE(settle(changes));
+  EXPECT_TRUE(standing(changes).empty());  // nothing of the job
+  EXPECT_TRUE(heads(changes).empty());
+  const auto latest = latest_readings(changes);
+  ASSERT_EQ(latest.size(), 2u);
+  EXPECT_EQ(latest[0].room, "bench");
+  EXPECT_DOUBLE_EQ(latest[0].temp_c, 19);
+  EXPECT_DOUBLE_EQ(latest[1].temp_c, 12);
+}
+
+TEST(Readings, OneThatIsTakenBackGivesPlaceToTheOneBefore) {
+  auto changes = read_all({{"a", reading("bench", "2027-04-05T10:00", 19)},
+                           {"b", reading("bench", "2027-04-05T11:00", 31)},
+                           {"u", R"({"take_back":"b"})"}});
+  ASSERT_TRUE(settle(changes));
+  ASSERT_EQ(latest_readings(changes).size(), 1u);
+  EXPECT_DOUBLE_EQ(latest_readings(changes)[0].temp_c, 19);
+}
+
+TEST(Readings, WhatCannotBeIsRefused) {
+  for (const char* body :
+       {R"({"reading":"","at":"2027-04-05T10:00","temp_c":19,"rh":0.5})", R"({"reading":"bench","temp_c":19,"rh":0.5})",
+        R"({"reading":"bench","at":"2027-04-05T18:06","temp_c":19,"rh":0.5})",
+        R"({"reading":"bench","at":"2027-04-05T10:00","temp_c":190,"rh":0.5})",
+        R"({"reading":"bench","at":"2027-04-05T10:00","temp_c":19,"rh":50})",
+        R"({"reading":"bench","at":"2027-04-05T10:00","temp_c":19,"rh":0})",
+        R"({"reading":"bench","at":"2027-04-05T10:00","temp_c":"19","rh":0.5})",
+        R"({"reading":"bench","at":"2027-04-05T10:00","temp_c":19,"rh":0.5,"set":{}})"}) {
+    const auto read = read_change("k", "2027-04-05T18:00", body);
+    EXPECT_FALSE(read) << body;
+  }
+  EXPECT_TRUE(read_change("k", "2027-04-05T18:00", reading("bench", "2027-04-05T18:05", 19)));
+}
+
 }  // namespace
 }  // namespace tackcloth::job

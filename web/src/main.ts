@@ -9,6 +9,7 @@ import './style/intake.css';
 import './style/desk.css';
 import './style/apart.css';
 import './style/cut.css';
+import './style/told.css';
 import './style/slate.css';
 import './style/charts.css';
 import './style/wide.css'; // last: it overrules for wide screens and print

@@ -57,6 +57,8 @@ export class Shop {
 
   private boardsOf = '';
   private tag = '';
+  private asking: Promise<void> = Promise.resolve();
+  private begun = false; // the line has been open once
   private offset = 0; // shop clock minus this device's
   private source: EventSource | null = null;
   private timers: ReturnType<typeof setTimeout>[] = [];
@@ -127,13 +129,18 @@ export class Shop {
     const source = new EventSource('/api/events');
     this.source = source;
     source.onopen = () => {
+      const asked = !this.begun && this.link === 'connecting'; // by start(), and nothing has failed since
       this.link = 'live';
       this.seenAt = this.now;
-      void this.fetchPlan();
+      // What start() has just asked for is not asked for twice; what changes after that, an event tells.
+      if (!asked) {
+        void this.fetchPlan();
+        void this.book.fetch();
+        void this.book.fetchChoices();
+      }
+      this.begun = true;
       void this.fetchLog();
       void this.outbox.sendKept();
-      void this.book.fetch();
-      void this.book.fetchChoices();
       void this.book.send();
       void this.photos.send();
       this.photos.askAgain();
@@ -143,7 +150,9 @@ export class Shop {
       if (this.boardsState === 'busy') void this.askBoards(this.boardsOf);
       this.trials.askAgain();
     };
-    source.addEventListener('plan', () => {
+    source.addEventListener('plan', async (event) => {
+      await this.asking;
+      if (this.tag.replace(/^W\//, '') === `"plan-${(event as MessageEvent).lastEventId}"`) return; // the greeting names what is shown
       void this.book.fetch();
       void this.fetchPlan();
       void this.fetchLog();
@@ -279,7 +288,10 @@ export class Shop {
     if (this.link === 'live') this.seenAt = this.now;
   }
 
-  private async fetchPlan(): Promise<void> {
+  private fetchPlan(): Promise<void> {
+    return (this.asking = this.askPlan());
+  }
+  private async askPlan(): Promise<void> {
     try {
       const response = await fetch('/api/plan', { headers: this.tag ? { 'If-None-Match': this.tag } : {} });
       const shopNow = parseWall(response.headers.get('Tackcloth-Now') ?? '');

@@ -115,6 +115,10 @@ export class Book {
   apartChange(change: Record<string, unknown>, label: string): void {
     this.add(change, '', label);
   }
+  // Thermometer and hygrometer as they were read in a room.
+  reading({ room, at, temp_c, rh }: { room: string; at: string; temp_c: number; rh: number }, label: string): void {
+    this.add({ reading: room, at, temp_c, rh }, '', label);
+  }
   takeBack(key: string, label: string): void {
     this.add({ take_back: key }, '', label);
   }

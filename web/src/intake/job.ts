@@ -83,6 +83,7 @@ export interface JobPage {
   heads: Record<string, string>;
   contested: Contested[];
   changes: StoredStep[];
+  readings?: { room: string; at: string; temp_c: number; rh: number }[]; // missing in an answer kept from before
 }
 export interface Choices {
   kinds: { kind: string; sizes: string[]; faces: string[] }[];

@@ -56,19 +56,11 @@ export function heldAt(shop: ShopData, read: Reading): ShopData | null {
   return { ...shop, room: shop.room.map((r) => (r.id === read.room ? { ...r, set_point } : r)) };
 }
 
-const NAME = 'tackcloth.reading';
-export function keptReading(keep: { getItem(name: string): string | null }): Reading | null {
-  try {
-    const read = JSON.parse(keep.getItem(NAME) ?? 'null') as Reading | null;
-    return read && typeof read.room === 'string' && typeof read.at === 'string' && readable(read.temp_c, read.rh) ? read : null;
-  } catch {
-    return null;
-  }
-}
-export function keepReading(keep: { setItem(name: string, value: string): void }, read: Reading): void {
-  try {
-    keep.setItem(NAME, JSON.stringify(read));
-  } catch {
-    // No room: it lives as long as the page.
-  }
+// Of each room the newest: those every device knows, and those that wait on this one to be sent.
+export function newest(stored: Reading[], waiting: { state: string; change: Record<string, unknown> }[]): Reading[] {
+  const latest = new Map<string, Reading>();
+  const mine = waiting.filter((w) => w.state !== 'refused' && typeof w.change.reading === 'string').map(({ change }) => ({ ...change, room: change.reading }) as unknown as Reading);
+  for (const { room, at, temp_c, rh } of [...stored, ...mine])
+    if (readable(temp_c, rh) && (latest.get(room)?.at.slice(0, 16) ?? '') <= at.slice(0, 16)) latest.set(room, { room, at, temp_c, rh });
+  return [...latest.values()];
 }

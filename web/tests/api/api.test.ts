@@ -403,6 +403,63 @@ describe('from an empty data file', () => {
     expect(offer.portfolio).toBe(false);
   });
 
+  it('sets planned against told, and sums a year up', async () => {
+    const told = async () => (await ask('GET', '/api/actual?piece=chair', undefined, '/api/actual')).json.pieces[0];
+    const before = await told();
+    expect(before.agreed).toBe(false);
+    expect(before.materials_bought).toBeNull();
+    expect(before.hours.steps).toBeGreaterThan(before.hours.done);
+    // Of one step the time was told; of the kinds nobody told it is unknown, not 0.
+    expect(before.hours.timed).toBe(1);
+    expect(before.hours.took_hours).toBeGreaterThan(0);
+    for (const kind of before.kinds) expect(kind.took_hours === null, kind.kind).toBe(kind.timed === 0);
+    expect(before.kinds.some((k: any) => k.took_hours === null)).toBe(true);
+    expect((await ask('GET', '/api/actual')).json.pieces).toHaveLength(1);
+    expect((await ask('GET', '/api/actual?piece=never', undefined, '/api/actual')).status).toBe(422);
+    expect((await ask('GET', '/api/actual?who=me', undefined, '/api/actual')).status).toBe(422);
+
+    const page = (await ask('GET', '/api/job')).json;
+    const now = page.job.piece.find((p: any) => p.id === 'chair');
+    const bought = [{ what: 'oil, 1 l', amount: '21.50' }, { what: 'pads', amount: '3.05' }];
+    await change('told-1', { put: 'piece/chair', body: { ...now, agreed: '480.00', bought }, after: page.heads['piece/chair'] });
+    const after = await told();
+    expect(after).toMatchObject({ agreed: true, materials_bought: '24.55' });
+    expect(after.planned.total).toBe('480.00');
+    expect(after.as_it_went.materials).toBe('24.55');
+    await change('told-2', { take_back: 'told-1' });
+    expect((await told()).agreed).toBe(false);
+
+    const year = (await ask('GET', '/api/year?year=2001', undefined, '/api/year')).json;
+    expect(year).toMatchObject({ year: 2001, pieces: [], missing: [] });
+    expect(year.total.left_per_hour).toBeNull();
+    expect((await ask('GET', '/api/year')).json.year).toBe(Number((await ask('GET', '/healthz')).json.now.slice(0, 4)));
+    for (const wrong of ['year=never', 'year=99', 'year=2026&as=doc', 'when=2026']) expect((await ask('GET', `/api/year?${wrong}`, undefined, '/api/year')).status, wrong).toBe(422);
+    const csv = await fetch(`${base}/api/year?year=2001&as=csv`);
+    expect(csv.headers.get('content-type')).toBe('text/csv; charset=utf-8');
+    expect(csv.headers.get('content-disposition')).toContain('year-2001.csv');
+    expect((await csv.text()).split('\r\n')[0]).toMatch(/income/);
+    const ods = new Uint8Array(await (await fetch(`${base}/api/year?year=2001&as=ods`)).arrayBuffer());
+    expect(String.fromCharCode(...ods.slice(0, 2))).toBe('PK');
+  });
+
+  it('keeps a reading of the air for every device', async () => {
+    const page = (await ask('GET', '/api/job')).json;
+    expect(page.readings).toEqual([]);
+    const room = page.job.shop.room[0].id;
+    const at = (await ask('GET', '/healthz')).json.now;
+    const reading = { reading: room, at, temp_c: 18.5, rh: 0.52 };
+    expect((await change('air-1', reading)).json.new).toBe(true);
+    expect((await change('air-1', reading)).json.new).toBe(false);
+    const heads = (await ask('GET', '/api/job')).json;
+    expect(heads.readings).toMatchObject([{ room, temp_c: 18.5, rh: 0.52 }]);
+    expect(heads.heads).toEqual(page.heads);
+    expect((await change('air-2', { ...reading, reading: 'cellar' })).status).toBe(422);
+    expect((await change('air-3', { ...reading, rh: 52 })).status).toBe(422);
+    expect((await change('air-4', { ...reading, at: '2199-01-01T08:00' })).status).toBe(422);
+    await change('air-5', { take_back: 'air-1' });
+    expect((await ask('GET', '/api/job')).json.readings).toEqual([]);
+  });
+
   it('makes a template, or says why not', async () => {
     const sheets = await fetch(`${base}/api/template/chair/seat/all?paper=a4`);
     expect(Object.keys(document.paths['/api/template/{piece}/{part}/{zone}'].get.responses)).toContain(String(sheets.status));

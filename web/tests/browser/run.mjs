@@ -12,6 +12,8 @@ import { languageChecks } from './language.mjs';
 import { choiceChecks, lookChecks } from './looks.mjs';
 import { deskAndApartChecks } from './apart.mjs';
 import { cutChecks } from './cut.mjs';
+import { readingChecks } from './reading.mjs';
+import { toldChecks } from './told.mjs';
 import { zoneChecks } from './zones.mjs';
 import { fingersFit, inTime, must, noAxeFindings, noSidewaysScroll, openEverything, Tally } from './checks.mjs';
 
@@ -157,6 +159,8 @@ await intakeChecks(tally, fresh, sizes, screens);
 await zoneChecks(tally, fresh, sizes, screens, url);
 await deskAndApartChecks(tally, fresh, sizes, screens, url);
 await cutChecks(tally, fresh, sizes, screens, url);
+await readingChecks(tally, fresh, sizes, screens, url);
+await toldChecks(tally, fresh, sizes, screens, url);
 await choiceChecks(tally, fresh, sizes, screens, url);
 
 await tally.check('a step logged is stored, arrives on another screen, and survives reloading', async () => {

@@ -139,6 +139,10 @@ export async function zoneChecks(tally, fresh, sizes, screens, url) {
       const sides = [Number(box[1]), Number(box[2])].sort((a, b) => a - b);
       must(sides.every((s, i) => Math.abs(s - size[i]) < 1), `paper ${sides}`);
     }
+    await page.locator('[data-panel="sunrise"]').getByLabel('As a stencil').check();
+    const held = await fetch(new URL(await page.locator('[data-template] a').first().getAttribute('href'), url));
+    must(/filename="cabinet-case-sunrise-stencil\.pdf"/.test(held.headers.get('content-disposition')), 'no stencil');
+    must(Buffer.from(await held.arrayBuffer()).toString('latin1').startsWith('%PDF-'), 'the stencil is no PDF');
     for (const bad of ['cabinet/case/none?paper=a4', 'cabinet/case/sunrise?paper=a3', 'cabinet']) {
       const refused = await fetch(new URL(`/api/template/${bad}`, url));
       must(refused.status === 422 && (await refused.json()).remedy !== '', `${bad}: ${refused.status}`);

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { ShopData } from '../../src/intake/job';
 import { readPlan, type Plan } from '../../src/plan';
-import { assumedIn, differs, heldAt, keepReading, keptReading, readable, type Reading } from '../../src/reading/reading';
+import { assumedIn, differs, heldAt, newest, readable, type Reading } from '../../src/reading/reading';
 import { parseWall } from '../../src/time';
 import fixture from '../fixture/plan.json';
 
@@ -38,13 +38,14 @@ describe('a reading', () => {
     for (const [t, h] of [[NaN, 0.5], [20, NaN], [20, 0], [20, 1.2], [80, 0.5], [-40, 0.5]] as const) expect(readable(t, h)).toBe(false);
     expect(readable(20, 1)).toBe(true);
   });
-  it('is kept on this device, and a damaged one is none', () => {
-    const box: Record<string, string> = {};
-    const keep = { getItem: (n: string) => box[n] ?? null, setItem: (n: string, v: string) => void (box[n] = v) };
-    expect(keptReading(keep)).toBeNull();
-    keepReading(keep, reading(18, 0.4));
-    expect(keptReading(keep)).toEqual(reading(18, 0.4));
-    box['tackcloth.reading'] = '{"room":1}';
-    expect(keptReading(keep)).toBeNull();
+  it('is the newest of its room, sent or not', () => {
+    const stored = [reading(18, 0.4), { ...reading(12, 0.7), room: 'loft' }];
+    expect(newest(stored, [])).toEqual(stored);
+    const waiting = (at: string, temp_c: number, state = 'kept') => ({ state, change: { reading: 'bench', at, temp_c, rh: 0.5 } });
+    expect(newest(stored, [waiting('2027-01-01T11:00', 21)])[0]).toEqual({ room: 'bench', at: '2027-01-01T11:00', temp_c: 21, rh: 0.5 });
+    expect(newest(stored, [waiting('2027-01-01T09:00', 21)])[0]!.temp_c).toBe(18); // an older one, sent late
+    expect(newest(stored, [waiting('2027-01-01T11:00', 21, 'refused')])[0]!.temp_c).toBe(18);
+    expect(newest(stored, [{ state: 'kept', change: { put: 'shop', body: {} } }])).toEqual(stored);
+    expect(newest([{ ...reading(18, 40) }], [])).toEqual([]);
   });
 });
