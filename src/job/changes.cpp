@@ -62,7 +62,7 @@ std::map<std::string, std::string> contest(std::vector<Change>& changes) {
   std::map<std::string, std::string> head;
   for (Change& change : changes) {
     change.contested = change.pin && change.pin->beside;
-    if (!change.takes_back.empty() || change.apart || change.pin) continue;
+    if (!change.takes_back.empty() || change.apart || change.pin || change.stock) continue;
     if (!change.chooses.empty()) {
       const auto named =
           std::find_if(changes.begin(), changes.end(), [&](const Change& c) { return c.key == change.chooses; });
@@ -112,6 +112,13 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
     auto pin = read_pin_step(text);
     if (!pin) return tl::unexpected(pin.error());
     change.pin = std::move(*pin);
+    return change;
+  }
+  if (body.contains("stock")) {
+    if (text.size() > 2 * kLongest) return wrong("the shelf is too long", "at most 32 KiB", "tell it in parts");
+    auto stock = read_stock_step(text);
+    if (!stock) return tl::unexpected(stock.error());
+    change.stock = std::move(*stock);
     return change;
   }
   if (body.contains("taken_off")) {
@@ -213,7 +220,7 @@ std::vector<Step> standing(const std::vector<Change>& changes) {
       const auto named = waiting.find(change.chooses);
       if (named != waiting.end() && named->second->stands && named->second->put)
         steps.emplace_back(*named->second->put);
-    } else if (change.pin) {
+    } else if (change.pin || change.stock) {
       continue;  // nothing of the job
     } else if (change.put) {
       steps.emplace_back(*change.put);
