@@ -103,8 +103,8 @@ Results<void> store(ledger::Ledger& ledger, const StockCommand& command, const s
                     const Context& context) {
   const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   const std::string now = to_iso(wall_clock());
-  const std::string key = command.key.empty() ? "cli stock " + now + " " + std::to_string(std::hash<std::string>{}(body))
-                                              : command.key;
+  const std::string key =
+      command.key.empty() ? "cli stock " + now + " " + std::to_string(std::hash<std::string>{}(body)) : command.key;
   const auto id = ledger.add_change({0, key, now, body});
   if (!id) return one(id.error());
   if (const auto latest = ledger.latest_plan(); latest && latest->has_value())

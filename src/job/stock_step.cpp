@@ -137,8 +137,7 @@ Result<void> check_stock(const StockStep& step, const catalog::Catalog& catalog,
     const auto read = instant_of(date);
     return read && *read > now;
   };
-  if (ahead(step.on))
-    return wrong("'on' is in the future", "a time not after " + today, "tell it when it is so");
+  if (ahead(step.on)) return wrong("'on' is in the future", "a time not after " + today, "tell it when it is so");
   for (const StockLine& line : step.lines) {
     const auto known = stocked(line.product, catalog);
     if (!known)
@@ -164,8 +163,13 @@ std::vector<materials::Movement> told_stock(const std::vector<Change>& changes) 
     std::map<std::string, std::size_t> first;
     for (const StockLine& line : change.stock->lines) {
       const Move word = change.stock->word;
-      materials::Movement one{word, line.product, materials::stock_grains(line.amount), *when,
-                              instant_of(line.bought), instant_of(line.opened), change.key};
+      materials::Movement one{word,
+                              line.product,
+                              materials::stock_grains(line.amount),
+                              *when,
+                              instant_of(line.bought),
+                              instant_of(line.opened),
+                              change.key};
       if (word == Move::counted) {
         one.amount *= line.packs;
         const auto [at, fresh] = first.try_emplace(line.product, told.size());
@@ -214,8 +218,10 @@ Result<double> parse_amount(std::string_view text, const std::string& unit) {
   }
   const std::string shown = "'" + std::string(text.substr(0, 40)) + "'";
   if (!amount) return wrong(shown + " is no amount", expected, "write it so");
-  if (*amount < 0) return wrong(shown + " is below zero", "zero or more", "count what is there; what was thrown away is told as gone");
-  if (*amount > kMostAmount) return wrong(shown + " is beyond reason", "at most a hundred thousand", "check the figure");
+  if (*amount < 0)
+    return wrong(shown + " is below zero", "zero or more", "count what is there; what was thrown away is told as gone");
+  if (*amount > kMostAmount)
+    return wrong(shown + " is beyond reason", "at most a hundred thousand", "check the figure");
   return *amount;
 }
 

@@ -105,9 +105,8 @@ class Keeper {
   void draw(std::int64_t amount, Instant when, const std::string& by, bool oldest) {
     sort(when);
     if (oldest)
-      std::stable_sort(book_.lots.begin(), book_.lots.end(), [](const Lot& a, const Lot& b) {
-        return a.use_by && (!b.use_by || *a.use_by < *b.use_by);
-      });
+      std::stable_sort(book_.lots.begin(), book_.lots.end(),
+                       [](const Lot& a, const Lot& b) { return a.use_by && (!b.use_by || *a.use_by < *b.use_by); });
     for (Lot& lot : book_.lots) {
       const std::int64_t part = std::min(amount, lot.amount);
       if (part == 0) continue;

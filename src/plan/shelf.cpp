@@ -37,15 +37,21 @@ std::string name_of(const LogEntry& entry, const std::optional<StepMark>& mark) 
 std::vector<Movement> shelf_at_start(const job::Job& job) {
   std::vector<Movement> there;
   for (const job::ShelfItem& item : job.shelf)
-    there.push_back({Move::there, item.product, materials::stock_grains(item.amount), job.start.value_or(Instant{}),
-                     {}, item.opened, ""});
+    there.push_back({Move::there,
+                     item.product,
+                     materials::stock_grains(item.amount),
+                     job.start.value_or(Instant{}),
+                     {},
+                     item.opened,
+                     ""});
   return there;
 }
 
 materials::KeepsOf keeps_of(const catalog::Catalog& catalog) {
   return [&catalog](const std::string& id) -> materials::Keeps {
     const catalog::Product* product = catalog.product(id);
-    return product ? materials::Keeps{product->shelf_life_months, materials::opened_months(*product)} : materials::Keeps{};
+    return product ? materials::Keeps{product->shelf_life_months, materials::opened_months(*product)}
+                   : materials::Keeps{};
   };
 }
 
@@ -91,14 +97,14 @@ void say(ShelfLine& line, std::optional<Instant> last_need, units::System system
     if (book.shorts.size() > kShortsNamed)
       text += " and " + std::to_string(book.shorts.size() - kShortsNamed) + " more";
     line.says.push_back(text + ". Tell what came: tackcloth stock came " + line.product +
-                        " AMOUNT --on DATE, or what is there now: tackcloth stock counted " + line.product + " AMOUNT.");
+                        " AMOUNT --on DATE, or what is there now: tackcloth stock counted " + line.product +
+                        " AMOUNT.");
   }
   if (book.expired > 0)
     line.says.push_back(amount(book.expired) + " is past its date and not counted on; when it is thrown away: " +
                         "tackcloth stock gone " + line.product + " AMOUNT.");
   std::int64_t ends = 0;
-  if (last_need)
-    ends = line.usable - materials::usable_at(book, *last_need);
+  if (last_need) ends = line.usable - materials::usable_at(book, *last_need);
   if (ends > 0)
     line.says.push_back("The date of " + amount(ends) + " ends before the last step that needs it, on " +
                         day(*last_need) + ": it is bought anew for that.");

@@ -128,7 +128,8 @@ std::optional<Mixed> mixed_for(const Task& task, const job::PieceOrder& order, c
   mix.temp_c = temp_c;
   mix.within_min = std::max(1.0, std::floor(pot_min * kPotShare));
   mix.batches = std::clamp(static_cast<int>(std::ceil(task.minutes / mix.within_min - 1e-9)), 1, kMostBatches);
-  mix.each = materials::amount_of(film_of(task, order, *product)) / mix.batches + materials::left_in_tool_l(task.step.method);
+  mix.each =
+      materials::amount_of(film_of(task, order, *product)) / mix.batches + materials::left_in_tool_l(task.step.method);
   return mix;
 }
 
@@ -138,8 +139,8 @@ std::string to_text(const Mixed& mix, const catalog::Product& product, units::Sy
                            : "Mix " + std::to_string(mix.batches) + " times " + each + ", not more at once") +
          ": use it up within " + units::format_hours(mix.within_min / 60) + " of mixing at " +
          units::format_temperature(mix.temp_c, system) + " (pot life by the label " +
-         units::format_hours(*product.pot_life_h) + " at " +
-         units::format_temperature(product.label.temp_c, system) + "; a big batch warms itself and goes sooner).";
+         units::format_hours(*product.pot_life_h) + " at " + units::format_temperature(product.label.temp_c, system) +
+         "; a big batch warms itself and goes sooner).";
 }
 
 std::vector<Use> uses_of(const Task& task, const job::PieceOrder& order, const catalog::Catalog& catalog,
@@ -148,7 +149,7 @@ std::vector<Use> uses_of(const Task& task, const job::PieceOrder& order, const c
   if (const catalog::Product* product = coated_with(task, catalog)) {
     Use use = film_of(task, order, *product);
     const auto mix = mixed_for(task, order, catalog, temp_c);
-      use.amount = materials::left_in_tool_l(task.step.method) * (mix ? mix->batches : 1);
+    use.amount = materials::left_in_tool_l(task.step.method) * (mix ? mix->batches : 1);
     use.amount += materials::amount_of(use) * materials::kLeftInCan;
     uses.push_back(std::move(use));
   }
@@ -203,8 +204,8 @@ Results<std::vector<materials::Need>> needs_of(const std::vector<std::pair<std::
   auto needs = materials::takeoff(uses, catalog);
   if (!needs) return needs;
   for (auto& [id, paper] : papers) {
-    paper.for_90_percent = std::ceil(
-        materials::quantile_90(paper.expected, kSheetCv * kSheetCv * paper.expected * paper.expected) - 1e-9);
+    paper.for_90_percent =
+        std::ceil(materials::quantile_90(paper.expected, kSheetCv * kSheetCv * paper.expected * paper.expected) - 1e-9);
     needs->push_back(std::move(paper));
   }
   return needs;

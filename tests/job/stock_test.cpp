@@ -1,9 +1,8 @@
 // What was told of the shelf, as it is stored among the changes.
-#include "job/stock_step.h"
-
 #include <gmock/gmock.h>
 
 #include "job/changes.h"
+#include "job/stock_step.h"
 
 namespace tackcloth::job {
 namespace {
@@ -49,10 +48,13 @@ TEST(StockStep, WhatCannotBeSoIsRefusedInWords) {
 
 TEST(StockStep, WhatStandsIsTold) {
   std::vector<Change> changes;
-  changes.push_back(change_of("a", "2026-03-04T09:00", R"({"stock":"came","lines":[{"product":"x","amount":1,"packs":3}]})"));
-  changes.push_back(change_of("b", "2026-03-05T09:00",
-                              R"({"stock":"counted","lines":[{"product":"x","amount":0.5},{"product":"x","amount":0.25}]})"));
-  changes.push_back(change_of("c", "2026-03-06T09:00", R"({"stock":"gone","on":"2026-03-01","lines":[{"product":"y","amount":2}]})"));
+  changes.push_back(
+      change_of("a", "2026-03-04T09:00", R"({"stock":"came","lines":[{"product":"x","amount":1,"packs":3}]})"));
+  changes.push_back(
+      change_of("b", "2026-03-05T09:00",
+                R"({"stock":"counted","lines":[{"product":"x","amount":0.5},{"product":"x","amount":0.25}]})"));
+  changes.push_back(
+      change_of("c", "2026-03-06T09:00", R"({"stock":"gone","on":"2026-03-01","lines":[{"product":"y","amount":2}]})"));
   ASSERT_TRUE(settle(changes).has_value());
   EXPECT_TRUE(standing(changes).empty()) << "the job itself does not change";
   auto told = told_stock(changes);
@@ -75,7 +77,8 @@ TEST(StockStep, WhatStandsIsTold) {
 TEST(StockStep, NothingContestsACount) {
   std::vector<Change> changes;
   for (const char* key : {"a", "b"})
-    changes.push_back(change_of(key, "2026-03-04T09:00", R"({"stock":"counted","lines":[{"product":"x","amount":1}]})"));
+    changes.push_back(
+        change_of(key, "2026-03-04T09:00", R"({"stock":"counted","lines":[{"product":"x","amount":1}]})"));
   ASSERT_TRUE(settle(changes).has_value());
   for (const Change& change : changes) EXPECT_FALSE(change.contested);
   EXPECT_TRUE(heads(changes).empty());

@@ -43,16 +43,17 @@ TEST(Stock, BelowZeroNamesTheStepsThatDrewIt) {
   EXPECT_EQ(book.shorts[0].amount, 500);
   EXPECT_EQ(book.shorts[1].by, "chair-02");
   // What came and is told late settles it, from the first on.
-  const Book told = one({move(Move::came, 1'000, 10), move(Move::used, 800, 20, "table-03"),
-                         move(Move::used, 700, 30, "table-05"), move(Move::used, 100, 40, "chair-02"),
-                         move(Move::came, 550, 50)});
+  const Book told =
+      one({move(Move::came, 1'000, 10), move(Move::used, 800, 20, "table-03"), move(Move::used, 700, 30, "table-05"),
+           move(Move::used, 100, 40, "chair-02"), move(Move::came, 550, 50)});
   EXPECT_EQ(told.on_shelf, -50);
   ASSERT_EQ(told.shorts.size(), 1u);
   EXPECT_EQ(told.shorts[0].by, "chair-02");
 }
 
 TEST(Stock, ACountHoldsAndSaysHowFarTheBookWasOff) {
-  const Book book = one({move(Move::used, 300, 5, "a-01"), move(Move::counted, 6'000, 10), move(Move::used, 1'000, 11)});
+  const Book book =
+      one({move(Move::used, 300, 5, "a-01"), move(Move::counted, 6'000, 10), move(Move::used, 1'000, 11)});
   EXPECT_EQ(book.on_shelf, 5'000);
   EXPECT_EQ(book.found, 6'300);
   EXPECT_TRUE(book.shorts.empty());
@@ -117,8 +118,7 @@ struct ByHand {
 
   std::optional<Instant> end(const Can& can, const Keeps& keep) const {
     std::optional<Instant> first;
-    if (can.bought && keep.closed_months)
-      first = *can.bought + Minutes(std::llround(*keep.closed_months * kMonthMin));
+    if (can.bought && keep.closed_months) first = *can.bought + Minutes(std::llround(*keep.closed_months * kMonthMin));
     const auto open = keep.opened_months ? keep.opened_months : keep.closed_months;
     if (can.opened && open) {
       const Instant by = *can.opened + Minutes(std::llround(*open * kMonthMin));
@@ -219,11 +219,13 @@ TEST(Stock, TwoThousandRandomBooksAgreeWithAHand) {
     std::vector<Movement> shuffled = movements;
     std::shuffle(shuffled.begin(), shuffled.end(), random);
     const Instant now = at(minute + draw(0, 400'000));
-    const auto closed = books(shuffled, [&](const std::string& id) { return hand.keeps[id]; }, now);
+    const auto closed = books(
+        shuffled, [&](const std::string& id) { return hand.keeps[id]; }, now);
     ASSERT_EQ(closed.size(), hand.sides.size());
     for (const Book& book : closed) {
       const ByHand::Side& side = hand.sides[book.product];
-      const auto grains = static_cast<std::int64_t>(side.grains.size()), owed = static_cast<std::int64_t>(side.owed.size());
+      const auto grains = static_cast<std::int64_t>(side.grains.size()),
+                 owed = static_cast<std::int64_t>(side.owed.size());
       ASSERT_EQ(book.on_shelf, grains - owed) << "round " << round;
       ASSERT_EQ(book.on_shelf, book.there + book.came + book.found - book.used - book.gone) << "round " << round;
       ASSERT_EQ(book.came, side.came);

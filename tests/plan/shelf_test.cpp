@@ -201,7 +201,8 @@ TEST(PotLife, BatchesAreLaidWhileThePotIsGood) {
   const auto cool = mixed_for(coat("glue_epoxy", method, 0.5, 30), order, catalog, glue.label.temp_c);
   const auto warm = mixed_for(coat("glue_epoxy", method, 0.5, 30), order, catalog, glue.label.temp_c + 10);
   EXPECT_NEAR(warm->within_min / cool->within_min, 0.5, 0.06);  // doubling for 10 K
-  EXPECT_FALSE(mixed_for(coat("varnish_wiping", catalog::Method::wiping_cloth, 0.5, 30), order, catalog, 21).has_value());
+  EXPECT_FALSE(
+      mixed_for(coat("varnish_wiping", catalog::Method::wiping_cloth, 0.5, 30), order, catalog, 21).has_value());
   // Each batch leaves its rest: two take more than one, and the batches hold all that is drawn but the cans' share.
   const auto drawn = [&](double minutes) {
     return drawn_by(coat("glue_epoxy", method, 0.5, minutes), order, catalog, 21).front().amount;
