@@ -1,5 +1,4 @@
 // buy: what to get for a job, once.
-#include <cstdio>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -7,9 +6,10 @@
 #include "cli/clock.h"
 #include "cli/command.h"
 #include "cli/plan_job.h"
+#include "cli/stored_shelf.h"
+#include "job/stock_step.h"
 #include "materials/sellers.h"
 #include "sheet/sheet.h"
-#include "units/quantity.h"
 
 namespace tackcloth::cli {
 namespace {
@@ -17,30 +17,25 @@ namespace {
 using nlohmann::ordered_json;
 
 struct BuyCommand {
-  std::string job, csv, sellers;
+  std::string job, data, csv, sellers;
   PlanArgs args;
   bool json = false;
 };
 
-std::string amount(double value, const std::string& unit, units::System system) {
-  if (unit == "l") return units::format_volume(value, system);
-  if (unit == "m") return units::format_length(value * 1000, system);
-  if (unit == "m2") return units::format_area(value, system);
-  char text[48];
-  std::snprintf(text, sizeof text, "%.4g %s", value, unit.c_str());
-  return text;
-}
+using job::format_amount;
 
 void print_purchase(const materials::Purchase& purchase, units::System system) {
-  std::cout << purchase.name << ": needs " << amount(purchase.need, purchase.unit, system);
+  std::cout << purchase.name << ": needs " << format_amount(purchase.need, purchase.unit, system);
+  if (purchase.expected > 0 && purchase.expected < purchase.need * 0.9995)
+    std::cout << " (expected " << format_amount(purchase.expected, purchase.unit, system) << ")";
   if (purchase.from_shelf > 0)
-    std::cout << ", " << amount(purchase.from_shelf, purchase.unit, system) << " on the shelf";
+    std::cout << ", " << format_amount(purchase.from_shelf, purchase.unit, system) << " on the shelf";
   std::cout << "\n";
   for (const auto& line : purchase.lines)
-    std::cout << "    " << line.count << " x " << amount(line.pack, purchase.unit, system) << " at "
+    std::cout << "    " << line.count << " x " << format_amount(line.pack, purchase.unit, system) << " at "
               << to_text(line.each) << " = " << to_text(line.total) << "\n";
   if (purchase.left_over > 0 && !purchase.lines.empty())
-    std::cout << "    left over: " << amount(purchase.left_over, purchase.unit, system) << "\n";
+    std::cout << "    left over: " << format_amount(purchase.left_over, purchase.unit, system) << "\n";
   if (!purchase.lines.empty() && !purchase.optimal)
     std::cout << "    enough, but not proven to be the cheapest choice of packs\n";
   if (!purchase.note.empty()) std::cout << "    " << purchase.note << "\n";
@@ -50,7 +45,7 @@ void print_baskets(const materials::Baskets& chosen, const plan::Plan& plan) {
   for (const materials::Basket& basket : chosen.baskets) {
     std::cout << basket.name << "\n";
     for (const auto& line : basket.lines)
-      std::cout << "    " << line.count << " x " << amount(line.pack, line.unit, plan.system) << " " << line.name
+      std::cout << "    " << line.count << " x " << format_amount(line.pack, line.unit, plan.system) << " " << line.name
                 << " at " << to_text(line.each) << " = " << to_text(line.total) << "\n";
     std::cout << "    delivery " << to_text(basket.delivery) << ", in all " << to_text(basket.total) << "\n";
   }
@@ -83,7 +78,14 @@ ordered_json json_of(const materials::Baskets& chosen) {
 
 void run_buy(BuyCommand& command, Context& context) {
   command.args.asked_at = to_iso(wall_clock());
-  const auto planned = planned_job(command.job, command.args, context);
+  if (command.job.empty() == command.data.empty()) {
+    context.exit_code = report({{"", 0, 0, "there is nothing, or too much, to buy for", "a job file, or --data FILE.db",
+                                 "name one of the two"}});
+    return;
+  }
+  // Of a stored job what is on the shelf by now is known.
+  const auto planned = command.data.empty() ? planned_job(command.job, command.args, context)
+                                            : stored_plan_and_catalog(command.data, context);
   if (!planned) {
     context.exit_code = report(planned.error());
     return;
@@ -127,7 +129,8 @@ void run_buy(BuyCommand& command, Context& context) {
 void add_buy(CLI::App& app, Context& context) {
   auto buy = std::make_shared<BuyCommand>();
   CLI::App* sub = app.add_subcommand("buy", "What to get for a job: packs at least cost, after what is on the shelf");
-  sub->add_option("job", buy->job, "the job file (TOML)")->required();
+  sub->add_option("job", buy->job, "the job file (TOML)");
+  sub->add_option("--data", buy->data, "in place of a job file: FILE.db, or postgresql://user@host/database");
   sub->add_option("--csv", buy->csv, "also write the shopping list to this file");
   sub->add_option("--sellers", buy->sellers, "price list of several sellers (TOML): where to buy what, with delivery");
   sub->add_flag("--json", buy->json, "one JSON object instead of text");

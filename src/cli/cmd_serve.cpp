@@ -19,6 +19,7 @@
 #include "cli/paper_page.h"
 #include "cli/pin_page.h"
 #include "cli/sooner_json.h"
+#include "cli/stored_shelf.h"
 #include "cli/stored_plan.h"
 #include "cli/template_page.h"
 #include "cli/trial_page.h"
@@ -185,6 +186,10 @@ void run_serve(const ServeCommand& command, Context& context) {
   };
   config.pin = [&context](ledger::Ledger& store, const std::string& asked) {
     return pin_asked(store, asked, to_iso(wall_clock()), context);
+  };
+  config.stock = [&context](ledger::Ledger& store) { return shelf_page(store, to_iso(wall_clock()), context); };
+  config.stock_told = [&context](ledger::Ledger& store, const std::string& asked) {
+    return stock_told(store, asked, to_iso(wall_clock()), context);
   };
   config.mark = [](const std::string& plan_json, const std::string& step) { return plan::mark_of(plan_json, step); };
   const auto clock = [] { return to_iso(wall_clock()); };

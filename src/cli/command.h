@@ -24,6 +24,7 @@ void add_climate(CLI::App& app, Context& context);
 void add_dry(CLI::App& app, Context& context);
 void add_air(CLI::App& app, Context& context);
 void add_buy(CLI::App& app, Context& context);
+void add_stock(CLI::App& app, Context& context);   // the shelf: what is there, what came, what there is by count
 void add_quote(CLI::App& app, Context& context);   // price, quote and invoice of a piece
 void add_papers(CLI::App& app, Context& context);  // everything printed for a piece
 void add_worth(CLI::App& app, Context& context);   // before a piece is taken on

@@ -42,6 +42,7 @@ int main(int argc, char** argv) {
   add_dry(app, context);
   add_air(app, context);
   add_buy(app, context);
+  add_stock(app, context);
   add_cut(app, context);
   add_quote(app, context);
   add_papers(app, context);

@@ -52,6 +52,7 @@ Results<Asked> asked_of(const job::Job& job, const std::string& job_path, const 
   options.proof_conflicts = kProofConflicts;
   options.log = log;
   options.pins = args.pins;
+  options.stock = args.stock;
   if (!args.not_before.empty()) {
     const auto not_before = parse_instant(args.not_before);
     if (!not_before) return one(not_before.error());

@@ -25,6 +25,7 @@ struct PlanArgs {
   std::string asked_at;              // now, ISO 8601: the start when neither is given
   std::string not_before = {};       // ISO 8601: what is not done is not planned before it; never stored
   std::vector<plan::Pin> pins = {};  // of the stored job; never stored with the plan
+  std::vector<materials::Movement> stock = {};  // what was told of the shelf; never stored with the plan
   std::vector<std::string> learn;    // bench entries of earlier work: CSV or data files
   bool table_pace = false;           // hours of the table, not of the shop's own pace
 };

@@ -136,6 +136,7 @@ Results<plan::Plan> plan_and_store(ledger::Ledger& ledger, const std::string& jo
   if (!toml) return one(toml.error());
   PlanArgs args = given;
   args.pins = pins_of(*changes);
+  args.stock = job::told_stock(*changes);
   if (set_up_on_page(job_name)) {
     args.asked_at = rolling_start(*log, now);
     args.not_before = now;
@@ -168,6 +169,7 @@ Results<Standing> standing_job(ledger::Ledger& ledger, const Context& context) {
   if (!toml) return one(toml.error());
   job.toml = std::move(*toml);
   job.args.pins = pins_of(*changes);
+  job.args.stock = job::told_stock(*changes);
   job.version = (base->latest ? base->latest->id : 0) + static_cast<long long>(changes->size());
   job.changes = std::move(*changes);
   return job;
@@ -192,6 +194,9 @@ Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change,
   if (changes->back().pin)
     return tl::unexpected(Problem{"", 0, 0, "a pin is no change to the job", "a change to a piece, the shop or a look",
                                   "send it to /api/pin"});
+  if (changes->back().stock)
+    return tl::unexpected(Problem{"", 0, 0, "what is on the shelf is no change to the job",
+                                  "a change to a piece, the shop or a look", "send it to /api/stock"});
   const auto catalog = catalog::load_catalog(context.catalog_dir);
   if (!catalog) return tl::unexpected(catalog.error().front());
   if (changes->back().reading) {

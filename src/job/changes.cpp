@@ -60,7 +60,7 @@ std::map<std::string, std::string> contest(std::vector<Change>& changes) {
   std::map<std::string, std::string> head;
   for (Change& change : changes) {
     change.contested = change.pin && change.pin->beside;
-    if (!change.takes_back.empty() || change.apart || change.pin || change.reading) continue;
+    if (!change.takes_back.empty() || change.apart || change.pin || change.reading || change.stock) continue;
     if (!change.chooses.empty()) {
       const auto named =
           std::find_if(changes.begin(), changes.end(), [&](const Change& c) { return c.key == change.chooses; });
@@ -113,10 +113,18 @@ Result<Change> read_change(const std::string& key, const std::string& when, std:
     return change;
   }
   if (body.contains("reading")) {
-    if (text.size() > kLongest) return wrong("the reading is too long", "at most 16 KiB", "send the reading alone");
+    if (text.size() > kLongestChange)
+      return refuse("the reading is too long", "at most 16 KiB", "send the reading alone");
     auto reading = read_air_reading(text, when);
     if (!reading) return tl::unexpected(reading.error());
     change.reading = std::move(*reading);
+    return change;
+  }
+  if (body.contains("stock")) {
+    if (text.size() > 2 * kLongestChange) return refuse("the shelf is too long", "at most 32 KiB", "tell it in parts");
+    auto stock = read_stock_step(text);
+    if (!stock) return tl::unexpected(stock.error());
+    change.stock = std::move(*stock);
     return change;
   }
   if (body.contains("taken_off")) {
@@ -218,7 +226,7 @@ std::vector<Step> standing(const std::vector<Change>& changes) {
       const auto named = waiting.find(change.chooses);
       if (named != waiting.end() && named->second->stands && named->second->put)
         steps.emplace_back(*named->second->put);
-    } else if (change.pin || change.reading) {
+    } else if (change.pin || change.reading || change.stock) {
       continue;  // nothing of the job
     } else if (change.put) {
       steps.emplace_back(*change.put);

@@ -6,6 +6,7 @@
 //   {"put": "piece/chair", "body": {…}, "after": KEY}   a whole chapter; body null takes a piece out
 //   {"pin": STEP, "mark": {…}, "start": HOUR or null}   a step of the plan pinned or let go (job/pin_step.h)
 //   {"reading": ROOM, "at": HOUR, "temp_c": …, "rh": …}   the air as it was read (job/air_reading.h)
+//   {"stock": WORD, "lines": […]}   what was told of the shelf (job/stock_step.h)
 //   {"choose": KEY}          KEY: of a put that two people made at once, and that is to stand
 //   {"take_back": KEY}       KEY: of an earlier change, or of an earlier take_back (which puts it in force again)
 // `after` is the key of the newest change to that chapter its writer had seen, "" when there was none. Where another
@@ -21,6 +22,7 @@
 #include "job/air_reading.h"
 #include "job/pin_step.h"
 #include "job/put.h"
+#include "job/stock_step.h"
 #include "units/result.h"
 
 namespace tackcloth::job {
@@ -32,6 +34,7 @@ struct Change {
   std::optional<ApartStep> apart;     // likewise; it touches nothing that a put writes, so neither contests the other
   std::optional<PinStep> pin;         // likewise; contested only where it was stored as such
   std::optional<AirReading> reading;  // likewise; nothing of the job
+  std::optional<StockStep> stock;     // likewise; nothing contests it: of two counts the later one holds
   std::string after;                  // of a put
   std::string takes_back, chooses;    // keys; empty for an edit or a put
   bool stands = true;                 // not taken back

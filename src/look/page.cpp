@@ -272,9 +272,10 @@ Result<Page> page_of(const job::Job& job, std::string_view toml, const catalog::
                       {"looks", std::move(looks)}});
   }
   ordered_json list = ordered_json::array();
-  std::set<std::string> apart;  // what is written while a piece is apart, and pins, say nothing about its look
+  std::set<std::string>
+      apart;  // what is written while a piece is apart, and pins and the shelf, say nothing about its look
   for (const job::Change& c : changes) {
-    if (c.apart || c.pin || c.reading || apart.contains(c.takes_back) || apart.contains(c.chooses)) {
+    if (c.apart || c.pin || c.reading || c.stock || apart.contains(c.takes_back) || apart.contains(c.chooses)) {
       apart.insert(c.key);
       continue;
     }

@@ -26,7 +26,11 @@ struct Use {
   double transfer = 0.95;  // 0..1]
   double absorbed = 0;     // extra share drawn in by bare wood
   double amount = 0;       // pieces or litres, when it is not a film (area and wet film zero)
+  double spread = 0;       // of what is counted, as coefficient of variation; a film has kHandCv and kCoatCv
 };
+
+// What one use takes from the can.
+double amount_of(const Use& use);
 
 struct Need {
   std::string product;
@@ -42,7 +46,7 @@ inline constexpr double kHandCv = 0.10;
 inline constexpr double kCoatCv = 0.15;
 
 // Uses summed by product, in order of first use. A film takes area * wet film * (1 + absorbed) / transfer; uses in
-// pieces, sheets and metres have no spread. Abrasives go by "P120" and so on, in sheets (see abrasive_sheets).
+// pieces, sheets and metres have the spread they say. Abrasives go by "P120" and so on, in sheets (see abrasive_sheets).
 // Problems: unknown product, area, film or amount negative or not a number, transfer outside 0..1, a film of a product
 // that is not sold by the litre.
 Results<std::vector<Need>> takeoff(const std::vector<Use>& uses, const catalog::Catalog& catalog);
@@ -53,7 +57,8 @@ std::string abrasive_id(int grit);
 struct Shelf {
   std::string product;
   double amount = 0;
-  double age_months = 0;
+  double age_months = 0;  // since it was opened, or bought
+  bool past = false;      // its date is over, whatever the age
 };
 struct Purchase {
   std::string product, name, unit;
@@ -68,6 +73,7 @@ struct Purchase {
   double left_over = 0;
   bool optimal = false;
   std::string note;  // "shelf stock is past its shelf life", "no pack sold"
+  double expected = 0;  // `need` is enough in nine jobs of ten
 };
 // Least-cost packs by integer programming (CBC); the optimum is proven or `optimal` is false. Among equal costs the one
 // with least left over. Stock past its shelf life is not counted on and said so; packs without a price are left out

@@ -85,7 +85,7 @@ Results<std::vector<Purchase>> choose_packs(const std::vector<Need>& needs, cons
                           "write what is in the can now, or take the line out"});
       continue;
     }
-    const bool expired = sold->shelf_life_months && item.age_months > *sold->shelf_life_months;
+    const bool expired = item.past || (sold->shelf_life_months && item.age_months > *sold->shelf_life_months);
     (expired ? stock[item.product].expired : stock[item.product].usable) += item.amount;
   }
   std::vector<Purchase> purchases;
@@ -110,6 +110,7 @@ Results<std::vector<Purchase>> choose_packs(const std::vector<Need>& needs, cons
     purchase.name = sold->name;
     purchase.unit = need.unit;
     purchase.need = need.for_90_percent;
+    purchase.expected = need.expected;
     const Stock have = stock[need.product];
     purchase.from_shelf = std::min(have.usable, purchase.need);
     stock[need.product].usable -= purchase.from_shelf;

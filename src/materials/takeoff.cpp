@@ -1,4 +1,5 @@
 // Spreading rates and takeoff.
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <map>
@@ -17,6 +18,7 @@ bool good(double value) { return std::isfinite(value) && value >= 0; }
 
 struct Sum {
   Need need;
+  double spread = 0;   // of what is counted, the widest
   double squares = 0;  // of the single amounts, for what differs from coat to coat
 };
 
@@ -44,6 +46,12 @@ double spreading_rate_ft2_gal(double wet_mil) {
 double wet_um_from_coverage(double m2_per_l) { return 1000 / m2_per_l; }
 
 std::string abrasive_id(int grit) { return "P" + std::to_string(grit); }
+
+double amount_of(const Use& use) {
+  if (use.area_m2 == 0 && use.wet_um == 0) return use.amount;
+  // m² * µm = 1e-6 m³ = 1e-3 l
+  return use.area_m2 * use.wet_um * 1e-3 * (1 + use.absorbed) / use.transfer + use.amount;
+}
 
 Results<std::vector<Need>> takeoff(const std::vector<Use>& uses, const catalog::Catalog& catalog) {
   std::vector<Problem> problems;
@@ -80,9 +88,7 @@ Results<std::vector<Need>> takeoff(const std::vector<Use>& uses, const catalog::
             "give an amount instead of a wet film");
       continue;
     }
-    // m² * µm = 1e-6 m³ = 1e-3 l
-    const double amount =
-        film ? use.area_m2 * use.wet_um * 1e-3 * (1 + use.absorbed) / use.transfer + use.amount : use.amount;
+    const double amount = amount_of(use);
     const auto [at, fresh] = index.try_emplace(use.product, sums.size());
     if (fresh) {
       sums.emplace_back();
@@ -92,6 +98,7 @@ Results<std::vector<Need>> takeoff(const std::vector<Use>& uses, const catalog::
     Sum& sum = sums[at->second];
     sum.need.expected += amount;
     sum.squares += amount * amount;
+    sum.spread = std::max(sum.spread, use.spread);
     auto& shares = sum.need.by_piece;
     auto share = shares.begin();
     while (share != shares.end() && share->first != use.piece) ++share;
@@ -105,8 +112,10 @@ Results<std::vector<Need>> takeoff(const std::vector<Use>& uses, const catalog::
   std::vector<Need> needs;
   for (Sum& sum : sums) {
     const double mean = sum.need.expected;
-    const double variance = kHandCv * kHandCv * mean * mean + kCoatCv * kCoatCv * sum.squares;
-    sum.need.for_90_percent = sum.need.unit == "l" ? quantile_90(mean, variance) : mean;
+    // Of what is counted a habit spends more or less of all of it.
+    const double variance = sum.need.unit == "l" ? kHandCv * kHandCv * mean * mean + kCoatCv * kCoatCv * sum.squares
+                                                 : sum.spread * sum.spread * mean * mean;
+    sum.need.for_90_percent = variance > 0 ? quantile_90(mean, variance) : mean;
     needs.push_back(std::move(sum.need));
   }
   return needs;

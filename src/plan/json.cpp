@@ -24,6 +24,12 @@ Json put(const Pinned& value) {
           {"why", value.why},
           {"next", value.next ? Json(to_iso(*value.next)) : Json(nullptr)}};
 }
+Json put(const Mixed& value) {
+  return {{"batches", value.batches},
+          {"each", value.each},
+          {"within_min", value.within_min},
+          {"temp_c", value.temp_c}};
+}
 template <class T>
 Json put(const std::optional<T>& value) {
   return value ? put(*value) : Json(nullptr);
@@ -62,6 +68,12 @@ void get(const Json& j, Pinned& value) {
   get(j.at("why"), value.why);
   value.next.reset();
   if (!j.at("next").is_null()) get(j.at("next"), value.next.emplace());
+}
+void get(const Json& j, Mixed& value) {
+  get(j.at("batches"), value.batches);
+  get(j.at("each"), value.each);
+  get(j.at("within_min"), value.within_min);
+  get(j.at("temp_c"), value.temp_c);
 }
 template <class T>
 void get(const Json& j, std::optional<T>& value) {
@@ -219,6 +231,21 @@ void fields(A& a, WaitFor& w) {
 }
 
 template <class A>
+void fields(A& a, StepUse& u) {
+  a("product", u.product);
+  a("amount", u.amount);
+}
+
+template <class A>
+void fields(A& a, LeftOver& l) {
+  a("product", l.product);
+  a("name", l.name);
+  a("unit", l.unit);
+  a("amount", l.amount);
+  a("in_price", l.in_price);
+}
+
+template <class A>
 void fields(A& a, PlannedStep& s) {
   a("id", s.id);
   a("zones", s.zones);
@@ -250,6 +277,8 @@ void fields(A& a, PlannedStep& s) {
   a("notes", s.notes);
   a("why_here", s.why_here);
   a("done", s.done);
+  a.newer_list("uses", s.uses);
+  a.unless_empty("mix", s.mix);
   a.unless_empty("pinned", s.pinned);
 }
 
@@ -271,6 +300,7 @@ void fields(A& a, PlannedPiece& p) {
   a.list("zones", p.zones);
   a.list("schedule", p.schedule);
   a.object("price", p.price);
+  a.newer_list("left_over", p.left_over);
   a.object("air", p.air);
   a("care", p.care);
   a.newer_value("light_use", p.light_use);
@@ -290,6 +320,7 @@ void fields(A& a, materials::Purchase& p) {
   a("product", p.product);
   a("name", p.name);
   a("unit", p.unit);
+  a.newer_value("expected", p.expected);
   a("need", p.need);
   a("from_shelf", p.from_shelf);
   a.list("lines", p.lines);

@@ -10,6 +10,7 @@
 #include "plan/pins.h"
 #include "plan/plan.h"
 #include "plan/purchase.h"
+#include "plan/uses.h"
 #include "plan/route.h"
 #include "plan/safety.h"
 #include "plan/shop_rooms.h"
@@ -96,6 +97,7 @@ class Maker {
   void note_moved_promises(const Dated& untaught);
   void take_pace();
   PlannedStep planned_step(std::size_t task) const;
+  double warmest(std::size_t t) const;  // of the room while the task is worked at
   PlannedPiece planned_piece(std::size_t piece, const Bought& bought, const Safety& safety) const;
   void tell_odds(PlannedPiece& piece, std::size_t index) const;
   void tell_use(PlannedPiece& piece, std::size_t p) const;
@@ -297,6 +299,12 @@ std::optional<Problem> Maker::date_all(Instant start) {
   }
 }
 
+double Maker::warmest(std::size_t t) const {
+  const DatedTask& d = dated_.tasks[t];
+  const auto at = [&](calendar::Tick tick) { return rooms_.at(d.room).at(input_.start + Minutes(tick)).temp_c; };
+  return std::max(at(d.start), at(d.end));
+}
+
 PlannedStep Maker::planned_step(std::size_t t) const {
   const Task& task = tasks_[t];
   const DatedTask& d = dated_.tasks[t];
@@ -339,6 +347,10 @@ PlannedStep Maker::planned_step(std::size_t t) const {
     s.notes.insert(s.notes.begin(), "In " + d.room + ".");
   for (std::size_t i = 0; i < d.why.size() && i < 3; ++i) s.why_here += (i ? " < " : "") + d.why[i];
   s.done = log_.seen[t].done.has_value();
+  const job::PieceOrder& order = job_.pieces[static_cast<std::size_t>(task.piece)];
+  s.uses = drawn_by(task, order, *world_.catalog, warmest(t));
+  s.mix = mixed_for(task, order, *world_.catalog, warmest(t));
+  if (s.mix) s.notes.push_back(to_text(*s.mix, *world_.catalog->product(s.product), job_.shop.system));
   if (t < pins_.size() && pins_[t] && !s.done) {
     s.pinned = Pinned{input_.start + Minutes(pins_[t]->at), true, "", {}};
     if (s.start != s.pinned->start) {
@@ -400,6 +412,7 @@ PlannedPiece Maker::planned_piece(std::size_t p, const Bought& bought, const Saf
   }
   tell_odds(piece, p);
   piece.price = bought.by_piece[p];
+  piece.left_over = bought.left_over[p];
   for (const auto& [room, day] : safety.busiest)
     if (std::find(day.pieces.begin(), day.pieces.end(), static_cast<int>(p)) != day.pieces.end() &&
         day.verdict.mixture_share >= piece.air.mixture_share)
@@ -466,7 +479,13 @@ Results<Plan> Maker::make() {
   if (options_.not_before) log_.now = std::max<calendar::Tick>(log_.now, (*options_.not_before - *start).count());
   read_pins(*start);
   if (auto problem = date_all(*start)) return tl::unexpected(one(*problem));
-  auto bought = buy(job_, tasks_, *world_.catalog, *start);
+  SoFar so_far{{}, {}, {}, &options_.log, &options_.stock};
+  for (std::size_t t = 0; t < tasks_.size(); ++t) {
+    so_far.starts.push_back(input_.start + Minutes(dated_.tasks[t].start));
+    so_far.done.push_back(log_.seen[t].done.has_value());
+    so_far.temps_c.push_back(warmest(t));
+  }
+  auto bought = buy(job_, tasks_, *world_.catalog, *start, so_far);
   if (!bought) return tl::unexpected(bought.error());
   const Safety safety = look_after(input_, dated_);
   for (const Finding& finding : dated_.findings) take_over(finding);

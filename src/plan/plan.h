@@ -14,6 +14,7 @@
 #include "finish/finish.h"
 #include "job/job.h"
 #include "materials/materials.h"
+#include "materials/stock.h"
 #include "plan/pace.h"
 
 namespace tackcloth::plan {
@@ -40,6 +41,29 @@ struct Pinned {
   friend bool operator==(const Pinned&, const Pinned&) = default;
 };
 
+// What a step takes from the shelf, expected: in the product's own unit.
+struct StepUse {
+  std::string product;
+  double amount = 0;
+  friend bool operator==(const StepUse&, const StepUse&) = default;
+};
+
+// Something that begins to set once it is mixed: batches no larger than are laid while the pot is good.
+struct Mixed {
+  int batches = 1;
+  double each = 0;        // in the product's unit, with what stays in the pot
+  double within_min = 0;  // of mixing, at the temperature of the room then
+  double temp_c = 0;
+  friend bool operator==(const Mixed&, const Mixed&) = default;
+};
+
+// Of what was bought for a job: what is left when a piece is handed over, and what of its price that is.
+struct LeftOver {
+  std::string product, name, unit;
+  double amount = 0;
+  Money in_price;
+};
+
 // One line of the dated schedule of a piece.
 struct PlannedStep {
   std::string id;     // "P1-07": stable for the same job
@@ -63,6 +87,8 @@ struct PlannedStep {
   std::vector<std::string> notes;
   std::string why_here;  // chain of reasons from the calendar
   bool done = false;
+  std::vector<StepUse> uses;
+  std::optional<Mixed> mix;
   std::optional<Pinned> pinned;
 };
 
@@ -87,6 +113,7 @@ struct PlannedPiece {
   std::vector<PlannedZone> zones;
   std::vector<PlannedStep> schedule;
   materials::Price price;
+  std::vector<LeftOver> left_over;
   double bench_hours = 0;
   air::Verdict air;               // of the worst day
   std::vector<std::string> care;  // for the owner
@@ -186,6 +213,7 @@ struct Options {
   std::vector<PaceLine> pace_history;     // likewise: how long steps took
   bool own_pace = true;                   // else, or when the shop does not want it, the table's
   std::vector<LogEntry> log;              // replans from the newest entry on; its looks at coats teach as well
+  std::vector<materials::Movement> stock;  // what was told of the shelf: then `purchases` is what is still to buy of it
   std::vector<Pin> pins;                  // in the order they were made: of two that clash the newer one is let go
   std::optional<Instant> not_before;      // nothing that is not done is planned before this moment either
 };

@@ -59,6 +59,7 @@ std::string mark_of(std::string_view plan_json, const std::string& step_id) {
                         {"zones", step.value("zones", "")},     {"nth", nth}};
       for (const char* name : {"task_kind", "minutes", "table_minutes"})
         if (step.contains(name) && !step[name].is_null()) mark[name] = step[name];
+      if (step.contains("uses")) mark["uses"] = step["uses"];
       return mark.dump();
     }
   }
@@ -79,6 +80,10 @@ std::optional<StepMark> read_mark(std::string_view text) {
     mark.kind = read.value("task_kind", "");
     mark.minutes = read.value("minutes", 0.0);
     mark.table_minutes = read.value("table_minutes", 0.0);
+    mark.uses_told = read.contains("uses");
+    if (mark.uses_told)
+      for (const json& use : read.at("uses"))
+        mark.uses.push_back({use.at("product").get<std::string>(), use.at("amount").get<double>()});
     return mark;
   } catch (const json::exception&) {
     return {};

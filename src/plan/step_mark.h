@@ -20,6 +20,8 @@ struct StepMark {
   // What the plan said of its hours; empty and zero in marks of an earlier version.
   std::string kind;  // of task (plan/pace_log.h)
   double minutes = 0, table_minutes = 0;
+  std::vector<StepUse> uses;  // what it was to take from the shelf
+  bool uses_told = false;     // false in marks of an earlier version
 };
 
 // Of a step in a plan as stored, as JSON; "" when the plan has no such step.

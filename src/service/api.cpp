@@ -253,6 +253,21 @@ Response add_pin(const Api& api, const Request& request) {
   });
 }
 
+// {key, stock, lines, on?}: what came to the shelf, was counted there, or is gone.
+Response tell_stock(const Api& api, const Request& request) {
+  const json body = json::parse(request.body, nullptr, false);
+  if (!body.is_object() || !body.contains("key") || !body["key"].is_string())
+    return refusal(400, problem_of("the body is not {key, stock, lines}", "a JSON object", "send one"));
+  json asked = body;
+  asked.erase("key");
+  return store_change(api, body["key"].get<std::string>(), [&](ledger::StoredChange& change) -> Result<void> {
+    auto made = api.config.stock_told(api.ledger, asked.dump(-1, ' ', false, json::error_handler_t::replace));
+    if (!made) return tl::unexpected(made.error());
+    change.body = *made + "\n";
+    return {};
+  });
+}
+
 Response picture(const Api& api, const std::string& path) {
   std::optional<Asset> asset;
   if (api.config.picture) asset = api.config.picture(path);
@@ -323,6 +338,10 @@ Response answer(const Api& api, const Request& request) {
   }
   if (path == "/api/pin" && api.config.pin)
     return request.method == "POST" ? add_pin(api, request) : wrong_method("POST");
+  if (path == "/api/stock" && api.config.stock) {
+    if (request.method == "POST" && api.config.stock_told) return tell_stock(api, request);
+    return reads ? said(api.config.stock(api.ledger), 500) : wrong_method("GET, HEAD, POST");
+  }
   if (path == "/api/measure" && api.config.measure) {
     if (request.method != "POST") return wrong_method("POST");
     return said(api.config.measure(api.ledger, request.body), 422);

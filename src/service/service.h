@@ -53,6 +53,10 @@ struct Config {
   // A step to be pinned to an hour, or let go: {step, start, seen?} as JSON gives the change to store, or says why not.
   // Empty: not offered.
   std::function<Result<std::string>(ledger::Ledger&, const std::string& asked)> pin;
+  // The shelf as JSON; and what is told of it: {stock, lines, on?} gives the change to store, or says why not. Empty:
+  // not offered.
+  std::function<Result<std::string>(ledger::Ledger&)> stock;
+  std::function<Result<std::string>(ledger::Ledger&, const std::string& asked)> stock_told;
   // What a step of a plan is, to be kept with an entry (ledger::StoredEntry::mark). Empty: nothing is kept.
   std::function<std::string(const std::string& plan_json, const std::string& step)> mark;
 };

@@ -295,6 +295,36 @@ describe('from an empty data file', () => {
     await plan((p) => !stepsOf(p).some((s) => s.pinned));
   }, 120_000);
 
+  it('keeps the shelf: counted, told again, refused, taken back', async () => {
+    const line = async () => (await ask('GET', '/api/stock')).json.lines.find((one: any) => one.product === 'soap_wash');
+    const tell = (key: string, body: object) => ask('POST', '/api/stock', { key, ...body });
+    const count = { stock: 'counted', lines: [{ product: 'soap_wash', amount: 0.6 }] };
+    const sent = await tell('s1', count);
+    expect(sent.json).toMatchObject({ key: 's1', new: true });
+    expect((await tell('s1', count)).json).toMatchObject({ id: sent.json.id, new: false });
+    expect((await line()).on_shelf).toBe(0.6);
+    await tell('s2', { stock: 'came', lines: [{ product: 'soap_wash', amount: 1, packs: 2 }] });
+    expect((await line()).on_shelf).toBe(2.6);
+    for (const [body, says] of [
+      [{ stock: 'counted', lines: [{ product: 'soap_wash', amount: -1 }] }, 'below zero'],
+      [{ stock: 'counted', lines: [{ product: 'no_such', amount: 1 }] }, 'no product'],
+      [{ stock: 'used', lines: [{ product: 'soap_wash', amount: 1 }] }, 'nothing that is known'],
+      [{ stock: 'came', on: '2999-01-01', lines: [{ product: 'soap_wash', amount: 1 }] }, 'future'],
+      [{ stock: 'came', lines: [] }, 'lines'],
+    ] as const) {
+      const refused = await tell(`no${JSON.stringify(body)}`.slice(0, 90), body);
+      expect(refused.status, JSON.stringify(body)).toBe(422);
+      expect(`${refused.json.what} ${refused.json.expected}`).toContain(says);
+    }
+    expect((await ask('POST', '/api/stock', '{')).status).toBe(400);
+    // Not by the way of other changes, but taken back as they are.
+    expect((await change('s3', count)).status).toBe(422);
+    await change('s4', { take_back: 's2' });
+    expect((await line()).on_shelf).toBe(0.6);
+    expect((await ask('GET', '/api/stock')).json.told.map((one: any) => [one.key, one.stands])).toEqual([['s1', true], ['s2', false]]);
+    await change('s5', { take_back: 's1' });
+  }, 60_000);
+
   it('refuses in words what cannot be', async () => {
     const refused = async (body: unknown) => {
       const answer = await ask('POST', '/api/job', body);
