@@ -1,0 +1,43 @@
+// What the engines say, in the language of the page. The book comes only when the page is not English; until it is
+// here, and where it does not know a sentence, the English stands and is marked so.
+import { tongue, type Language } from '../tongue.svelte';
+import { Book, type Bit, type Pairs } from './book';
+
+// A language without a book shows the engines' sentences in English.
+const books: Partial<Record<Language, () => Promise<{ default: Pairs }>>> = {
+  de: () => import('./book/de.po'),
+};
+
+class Shelf {
+  private open = $state.raw<{ language: Language; locale: string; book: Book } | null>(null);
+  private asked: Language | '' = '';
+
+  // The book of the page's language; null until it is here.
+  get book(): Book | null {
+    const { language, locale } = tongue;
+    if (this.open?.language === language && this.open.locale === locale) return this.open.book;
+    void this.fetch(language, locale);
+    return null;
+  }
+  async fetch(language: Language, locale: string): Promise<void> {
+    const load = books[language];
+    if (!load || this.asked === language) return;
+    this.asked = language;
+    try {
+      const pairs = (await load()).default;
+      this.open = { language, locale, book: new Book(pairs, locale) };
+    } catch {
+      // No connection: English, and asked for again with the next sentence.
+    }
+    this.asked = '';
+  }
+}
+export const shelf = new Shelf();
+
+export function told(text: string): Bit[] {
+  if (text === '') return [];
+  if (tongue.language === 'en') return [{ text, english: false }];
+  return shelf.book?.say(text) ?? [{ text, english: true }];
+}
+// For labels and places that hold plain text only.
+export const toldText = (text: string): string => told(text).map((bit) => bit.text).join('');
