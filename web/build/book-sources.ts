@@ -29,13 +29,13 @@ export function sources(root: string): Source[] {
 }
 
 // What share of a template's literals, four words at a time, still stands in a source, and in which.
-export function windowsFound(all: Source[], template: string, width = WINDOW): { share: number; where: string[] } {
+export function windowsFound(all: Source[], template: string): { share: number; where: string[] } {
   const windows: string[] = [];
   for (const literal of template.split(/\{[a-z]+\d*\}/)) {
     const words = literal.replaceAll('_', ' ').split(/(?<=\S)(?= )/);
     if (literal.trim() === '') continue;
-    if (words.length <= width) windows.push(literal.replaceAll('_', ' '));
-    for (let i = 0; i + width <= words.length && words.length > width; i += 1) windows.push(words.slice(i, i + width).join(''));
+    if (words.length <= WINDOW) windows.push(literal.replaceAll('_', ' '));
+    for (let i = 0; i + WINDOW <= words.length && words.length > WINDOW; i += 1) windows.push(words.slice(i, i + WINDOW).join(''));
   }
   if (windows.length === 0) return { share: 1, where: [] };
   const count = new Map<string, number>();
@@ -51,4 +51,10 @@ export function windowsFound(all: Source[], template: string, width = WINDOW): {
   }
   const where = [...count].sort((a, b) => b[1] - a[1]).map(([path]) => path);
   return { share: found / windows.length, where };
+}
+
+// Whether each of its longer words still stands somewhere: all that can be asked of a sentence put together from parts.
+export function wordsFound(all: Source[], template: string): boolean {
+  const words = template.replaceAll(/\{[a-z]+\d*\}/g, ' ').replaceAll('_', ' ').match(/\p{L}{4,}/gu) ?? [];
+  return words.every((word) => all.some(({ text }) => text.includes(word)));
 }

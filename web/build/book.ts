@@ -8,7 +8,7 @@ export function readBook(path: string): [english: string, other: string][] {
   return Object.values(translations).flatMap((of) =>
     Object.values(of)
       .filter((entry) => entry.msgid !== '' && entry.msgstr[0] !== '' && !entry.comments?.flag?.includes('fuzzy'))
-      .map((entry): [string, string] => [entry.msgid, entry.msgstr[0]!]),
+      .map((entry): [string, string] => [entry.msgctxt ? `${entry.msgctxt}\u0004${entry.msgid}` : entry.msgid, entry.msgstr[0]!]),
   );
 }
 

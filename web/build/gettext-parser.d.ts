@@ -1,5 +1,6 @@
 declare module 'gettext-parser' {
   interface Entry {
+    msgctxt?: string;
     msgid: string;
     msgstr: string[];
     comments?: { reference?: string; flag?: string };

@@ -6,6 +6,7 @@
 //   {all…}   whole sentences in a row between commas, each of which the book must know
 //   {word…}  a word or name of the book, else left as it is
 //   {list…}  such words between commas
+//   {part…}  names of parts between commas: words of the book's context "part", else left as they are
 //   {id…}    the id of a step (chair-03), left as it is
 //   others   what somebody typed, left as it is even where the book has that word
 export type Pairs = readonly (readonly [english: string, other: string])[];
@@ -31,7 +32,7 @@ const MOMENT = /^(?:(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?(\d{4})-(\d\d)-(\d\d)(?:[T
 const BREAK = /[.!?] (?=["'“(]?[\p{Lu}\d])/gu;
 const STEP_ID = /^[\w-]+-\d+$/;
 const DASH = ' – ';
-const kindOf = (name: string) => /^(n|when|said|list|all|word|id)\d*$/.exec(name)?.[1] ?? '';
+const kindOf = (name: string) => /^(n|when|said|list|all|word|part|id)\d*$/.exec(name)?.[1] ?? '';
 
 function templateOf(english: string, other: string): Template {
   const parts = english.split(SLOT);
@@ -84,6 +85,10 @@ export class Book {
   whole(text: string): string | null {
     const bits = this.say(text);
     return bits.some((b) => b.english) ? null : bits.map((b) => b.text).join('');
+  }
+  // One word in a context of its own (msgctxt), as gettext keys it; as it is when the book has none.
+  word(text: string, context: string): string {
+    return this.exact.get(`${context}\u0004${text}`) ?? text;
   }
   // Which template a sentence is, and what stands in its slots.
   recognise(sentence: string): { english: string; slots: Slots } | null {
@@ -153,7 +158,7 @@ export class Book {
   }
   private fits(name: string, value: string, loose: boolean): boolean {
     const kind = kindOf(name);
-    if (kind === '' || kind === 'word' || kind === 'list') return loose || !/[.!?] ["'“(]?\p{Lu}/u.test(value);
+    if (kind === '' || kind === 'word' || kind === 'list' || kind === 'part') return loose || !/[.!?] ["'“(]?\p{Lu}/u.test(value);
     return this.slot(name, value) !== null;
   }
   private slot(name: string, value: string): string | null {
@@ -172,6 +177,8 @@ export class Book {
         return this.one(value, true) ?? value;
       case 'list':
         return this.list(value);
+      case 'part':
+        return value.split(', ').map((one) => this.word(one, 'part')).join(', ');
       case 'id':
         return STEP_ID.test(value) ? value : null;
       default:

@@ -41,3 +41,4 @@ export function told(text: string): Bit[] {
 }
 // For labels and places that hold plain text only.
 export const toldText = (text: string): string => told(text).map((bit) => bit.text).join('');
+export const toldPart = (name: string): string => (tongue.language === 'en' ? name : (shelf.book?.word(name, 'part') ?? name));
