@@ -14,7 +14,10 @@ const plain = (text: string) =>
     .replaceAll(/"\s*\n\s*"/g, '')
     .replaceAll('\\"', '"')
     .replaceAll('%%', '%')
-    .replaceAll('_', ' ');
+    .replaceAll('_', ' ')
+    .split('\n')
+    .filter((line) => line.includes('"'))
+    .join('\n');
 
 export function sources(root: string): Source[] {
   const found: Source[] = [];

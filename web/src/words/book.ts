@@ -26,12 +26,14 @@ interface Template {
 
 const SLOT = /\{([a-z]+\d*)\}/;
 const KEPT = 4000;
+const LONGEST = 1500; // letters; the engines say nothing longer, and looking grows with the square of it
 const UNIT = '%|°[CF]|[µcmk]?m|m[²³](?:/h)?|m/s|ppm|l|ml|g|kg|g/m²|h|min|d|yd|in|ft|qt|gal|oz|Pa|hPa|k?B|MB|[KMG]iB';
 const NUMBER = new RegExp(`^[-+−]?\\d+(?:[.,]\\d+)*(?: \\d+/\\d+)?(?: ?(?:${UNIT}))?(?: \\d+ (?:h|min))?$`);
 const MOMENT = /^(?:(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?(\d{4})-(\d\d)-(\d\d)(?:[T ](\d\d):(\d\d)(?::\d\d)?)?$/;
 const BREAK = /[.!?] (?=["'“(]?[\p{Lu}\d])/gu;
 const STEP_ID = /^[\w-]+-\d+$/;
-const DASH = ' – ';
+const TORN = /[.!?] ["'“(]?\p{Lu}|(?:^| )'|'(?: |$)/u; // no name: the end of a sentence or one side of quotes is in it
+const BETWEEN = /( – | < )/;
 const kindOf = (name: string) => /^(n|when|said|list|all|word|part|id)\d*$/.exec(name)?.[1] ?? '';
 
 function templateOf(english: string, other: string): Template {
@@ -77,7 +79,7 @@ export class Book {
     const known = this.memo.get(text);
     if (known) return known;
     if (this.memo.size >= KEPT) this.memo.clear();
-    const bits = this.take(text);
+    const bits = text.length > LONGEST ? [{ text, english: true }] : this.take(text);
     this.memo.set(text, bits);
     return bits;
   }
@@ -98,9 +100,9 @@ export class Book {
   }
 
   private take(text: string): Bit[] {
-    // A refusal comes as what is wrong, and after a dash what helps.
-    const parts = text.split(DASH);
-    if (parts.length > 1) return parts.flatMap((part, i) => [...(i > 0 ? [{ text: DASH, english: false }] : []), ...this.say(part)]);
+    // A refusal comes as what is wrong, and after a dash what helps; reasons for an hour as a chain.
+    const parts = text.split(BETWEEN);
+    if (parts.length > 1) return parts.flatMap((part, i) => (i % 2 === 1 ? [{ text: part.replace('<', '←'), english: false }] : this.say(part)));
     const ends = [...[...text.matchAll(BREAK)].map((m) => m.index + 1), text.length];
     const bits: Bit[] = [];
     for (let from = 0, first = 0; first < ends.length; ) {
@@ -158,7 +160,7 @@ export class Book {
   }
   private fits(name: string, value: string, loose: boolean): boolean {
     const kind = kindOf(name);
-    if (kind === '' || kind === 'word' || kind === 'list' || kind === 'part') return loose || !/[.!?] ["'“(]?\p{Lu}/u.test(value);
+    if (kind === '' || kind === 'word' || kind === 'list' || kind === 'part') return loose || !TORN.test(value);
     return this.slot(name, value) !== null;
   }
   private slot(name: string, value: string): string | null {
