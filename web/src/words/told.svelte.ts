@@ -10,7 +10,7 @@ const books: Partial<Record<Language, () => Promise<{ default: Pairs }>>> = {
 
 class Shelf {
   private open = $state.raw<{ language: Language; locale: string; book: Book } | null>(null);
-  private asked: Language | '' = '';
+  private coming: { language: Language; here: Promise<void> } | null = null;
 
   // The book of the page's language; null until it is here.
   get book(): Book | null {
@@ -19,17 +19,21 @@ class Shelf {
     void this.fetch(language, locale);
     return null;
   }
-  async fetch(language: Language, locale: string): Promise<void> {
+  fetch(language: Language, locale: string): Promise<void> {
+    if (this.coming?.language === language) return this.coming.here;
+    const here = this.bring(language, locale).finally(() => (this.coming = null));
+    this.coming = { language, here };
+    return here;
+  }
+  private async bring(language: Language, locale: string): Promise<void> {
     const load = books[language];
-    if (!load || this.asked === language) return;
-    this.asked = language;
+    if (!load) return;
     try {
       const pairs = (await load()).default;
       this.open = { language, locale, book: new Book(pairs, locale) };
     } catch {
       // No connection: English, and asked for again with the next sentence.
     }
-    this.asked = '';
   }
 }
 export const shelf = new Shelf();

@@ -1,6 +1,6 @@
 // @vitest-environment jsdom
 import { cleanup, render } from '@testing-library/svelte';
-import { afterEach, describe, expect, it, vi } from 'vitest';
+import { afterEach, describe, expect, it } from 'vitest';
 import { money } from '../../src/measure';
 import Said from '../../src/parts/Said.svelte';
 import { Clockface, parseWall } from '../../src/time';
@@ -74,7 +74,7 @@ describe('what the engines say', () => {
   it('is in the language of the page as soon as the book is there', async () => {
     tongue.choose('de');
     await shelf.fetch('de', tongue.locale);
-    await vi.waitFor(() => expect(toldText('Grime goes first.')).toBe('Schmutz kommt zuerst weg.'));
+    expect(toldText('Grime goes first.')).toBe('Schmutz kommt zuerst weg.');
     expect([toldPart('top'), toldPart('my own')]).toEqual(['Platte', 'my own']);
     const { container } = render(Said, { text: 'Sand P120, with the grain' });
     expect(container.textContent).toBe('Schleifen mit P120, mit der Faser');
