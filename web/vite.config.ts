@@ -1,9 +1,10 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vitest/config';
+import { book } from './build/book.ts';
 import { offline } from './build/offline.ts';
 
 export default defineConfig(({ mode }) => ({
-  plugins: [svelte(), offline()],
+  plugins: [svelte(), book(), offline()],
   // The service's content security policy allows nothing inline, so nothing is inlined.
   build: {
     outDir: 'dist',

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "job/changes.h"
+#include "job/refuse.h"
 
 namespace tackcloth::job {
 
@@ -19,41 +20,37 @@ using nlohmann::ordered_json;
 constexpr double kMostAmount = 1e5;
 constexpr int kMostPacks = 1000;
 
-tl::unexpected<Problem> wrong(std::string what, std::string expected, std::string remedy) {
-  return tl::unexpected(Problem{"", 0, 0, std::move(what), std::move(expected), std::move(remedy)});
-}
-
 Result<std::string> date_of(const json& row, const char* name) {
   if (!row.contains(name) || row[name].is_null()) return std::string();
-  if (!row[name].is_string()) return wrong(std::string("'") + name + "' is no date", "2026-03-04", "write it so");
+  if (!row[name].is_string()) return refuse(std::string("'") + name + "' is no date", "2026-03-04", "write it so");
   const auto read = parse_instant(row[name].get_ref<const std::string&>());
   if (!read) return tl::unexpected(read.error());
   return to_iso(*read);
 }
 
 Result<StockLine> line_of(const json& row) {
-  if (!row.is_object()) return wrong("a line of the shelf is no object", "{product, amount}", "send one");
+  if (!row.is_object()) return refuse("a line of the shelf is no object", "{product, amount}", "send one");
   for (const auto& [name, value] : row.items())
     if (name != "product" && name != "amount" && name != "packs" && name != "bought" && name != "opened")
-      return wrong("unknown field '" + name + "' in a line of the shelf", "product, amount, packs, bought, opened",
+      return refuse("unknown field '" + name + "' in a line of the shelf", "product, amount, packs, bought, opened",
                    "leave it out");
   StockLine line;
   if (!row.contains("product") || !row["product"].is_string() || row["product"].get_ref<const std::string&>().empty() ||
       row["product"].get_ref<const std::string&>().size() > 100)
-    return wrong("'product' is missing or too long", "the id of a product", "take it from the catalogue");
+    return refuse("'product' is missing or too long", "the id of a product", "take it from the catalogue");
   line.product = row["product"].get<std::string>();
   if (!row.contains("amount") || !row["amount"].is_number() || !std::isfinite(row["amount"].get<double>()))
-    return wrong("the amount of '" + line.product + "' is missing", "a number, in the product's unit", "say how much");
+    return refuse("the amount of '" + line.product + "' is missing", "a number, in the product's unit", "say how much");
   line.amount = row["amount"].get<double>();
   if (line.amount < 0)
-    return wrong("the amount of '" + line.product + "' is below zero", "zero or more",
+    return refuse("the amount of '" + line.product + "' is below zero", "zero or more",
                  "count what is there; what was thrown away is told as gone");
   if (line.amount > kMostAmount)
-    return wrong("the amount of '" + line.product + "' is beyond reason", "at most a hundred thousand",
+    return refuse("the amount of '" + line.product + "' is beyond reason", "at most a hundred thousand",
                  "check the figure");
   if (row.contains("packs")) {
     if (!row["packs"].is_number_integer() || row["packs"] < 1 || row["packs"] > kMostPacks)
-      return wrong("the packs of '" + line.product + "' are no count", "a whole number from 1 to 1000",
+      return refuse("the packs of '" + line.product + "' are no count", "a whole number from 1 to 1000",
                    "check the figure");
     line.packs = row["packs"].get<int>();
   }
@@ -90,10 +87,10 @@ std::string to_text(Move move) {
 
 Result<StockStep> read_stock_step(std::string_view text) {
   const json body = json::parse(text, nullptr, false);
-  if (!body.is_object()) return wrong("what is told of the shelf is no object", "{stock, lines}", "send one");
+  if (!body.is_object()) return refuse("what is told of the shelf is no object", "{stock, lines}", "send one");
   for (const auto& [name, value] : body.items())
     if (name != "stock" && name != "on" && name != "lines")
-      return wrong("unknown field '" + name + "' of the shelf", "stock, on, lines", "leave it out");
+      return refuse("unknown field '" + name + "' of the shelf", "stock, on, lines", "leave it out");
   StockStep step;
   bool known = false;
   for (const Move word : {Move::came, Move::counted, Move::gone})
@@ -101,13 +98,13 @@ Result<StockStep> read_stock_step(std::string_view text) {
       step.word = word;
       known = true;
     }
-  if (!known) return wrong("'stock' says nothing that is known", "came, counted or gone", "choose one of them");
+  if (!known) return refuse("'stock' says nothing that is known", "came, counted or gone", "choose one of them");
   auto on = date_of(body, "on");
   if (!on) return tl::unexpected(on.error());
   step.on = std::move(*on);
   if (!body.contains("lines") || !body["lines"].is_array() || body["lines"].empty() ||
       body["lines"].size() > kMostStockLines)
-    return wrong("'lines' is missing, empty or too long", "1 to 200 of {product, amount}", "send them");
+    return refuse("'lines' is missing, empty or too long", "1 to 200 of {product, amount}", "send them");
   for (const json& row : body["lines"]) {
     auto line = line_of(row);
     if (!line) return tl::unexpected(line.error());
@@ -137,18 +134,18 @@ Result<void> check_stock(const StockStep& step, const catalog::Catalog& catalog,
     const auto read = instant_of(date);
     return read && *read > now;
   };
-  if (ahead(step.on)) return wrong("'on' is in the future", "a time not after " + today, "tell it when it is so");
+  if (ahead(step.on)) return refuse("'on' is in the future", "a time not after " + today, "tell it when it is so");
   for (const StockLine& line : step.lines) {
     const auto known = stocked(line.product, catalog);
     if (!known)
-      return wrong("there is no product '" + line.product.substr(0, 60) + "'",
+      return refuse("there is no product '" + line.product.substr(0, 60) + "'",
                    "the id of a product of the catalogue, or abrasive_p120",
                    "tackcloth buy --json and docs/catalog.md have the ids");
     if (ahead(line.bought) || ahead(line.opened))
-      return wrong("'" + line.product + "' was bought or opened in the future", "a date not after " + today,
+      return refuse("'" + line.product + "' was bought or opened in the future", "a date not after " + today,
                    "check the dates");
     if (!line.bought.empty() && !line.opened.empty() && line.opened < line.bought)
-      return wrong("'" + line.product + "' was opened before it was bought", "bought, then opened", "check the dates");
+      return refuse("'" + line.product + "' was opened before it was bought", "bought, then opened", "check the dates");
   }
   return {};
 }
@@ -217,11 +214,11 @@ Result<double> parse_amount(std::string_view text, const std::string& unit) {
     amount = tl::unexpected(Problem{});
   }
   const std::string shown = "'" + std::string(text.substr(0, 40)) + "'";
-  if (!amount) return wrong(shown + " is no amount", expected, "write it so");
+  if (!amount) return refuse(shown + " is no amount", expected, "write it so");
   if (*amount < 0)
-    return wrong(shown + " is below zero", "zero or more", "count what is there; what was thrown away is told as gone");
+    return refuse(shown + " is below zero", "zero or more", "count what is there; what was thrown away is told as gone");
   if (*amount > kMostAmount)
-    return wrong(shown + " is beyond reason", "at most a hundred thousand", "check the figure");
+    return refuse(shown + " is beyond reason", "at most a hundred thousand", "check the figure");
   return *amount;
 }
 

@@ -9,6 +9,7 @@ import { HOLD_MS, newKey, Outbox, type Outgoing } from './outbox';
 import { uuid } from './random';
 import { readHelps, readLog, readPlan, type Helps, type LogEntry, type Plan } from './plan';
 import { DAY, dayOf, deviceWall, MINUTE, parseWall, toIso, type Wall } from './time';
+import { toldText } from './words/told.svelte';
 import { say } from './words';
 
 export interface Refusal {
@@ -69,7 +70,7 @@ export class Shop {
     this.outbox = new Outbox(localStorage, (entry) => this.post(entry), (entries, stored) => {
       this.outgoing = entries;
       if (!stored) return;
-      this.said = say('log.stored', { what: say(`log.${stored.what}` as 'log.done'), step: stored.label });
+      this.said = say('log.stored', { what: say(`log.${stored.what}` as 'log.done'), step: toldText(stored.label) });
       void this.fetchLog();
     });
     this.outgoing = this.outbox.entries;

@@ -1,5 +1,5 @@
 // The language of the page: the reader's first that we have, or the one chosen in the footer. Sentences that come from
-// the engines stay English and are marked so (lang="en").
+// the engines are looked up in the sentence book (words/told.svelte.ts).
 export const LANGUAGES = { en: 'English', de: 'Deutsch' } as const;
 export type Language = keyof typeof LANGUAGES;
 const CHOICE = 'tackcloth.language';

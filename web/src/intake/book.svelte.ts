@@ -3,6 +3,7 @@ import type { Wall } from '../time';
 import { newKey } from '../outbox';
 import { uuid } from '../random';
 import { Queue, type Answer, type Keep, type Queued } from '../queue';
+import { toldText } from '../words/told.svelte';
 import { say } from '../words';
 import { readApart, type ApartPage } from '../apart/apart';
 import { readChoices, readJobPage, readMeasured, type Choices, type JobPage, type Measured, type Piece } from './job';
@@ -155,7 +156,7 @@ export class Book {
     const before = this.waiting;
     this.waiting = entries;
     for (const w of entries)
-      if (w.state === 'refused' && before.find((b) => b.key === w.key)?.state === 'sending') this.said(say('change.refused', { what: w.label, why: w.why }));
+      if (w.state === 'refused' && before.find((b) => b.key === w.key)?.state === 'sending') this.said(say('change.refused', { what: w.label, why: toldText(w.why) }));
     if (!stored) return;
     if (stored.chapter.startsWith('pin/')) this.pinned.set(stored.chapter, stored.change.start as string | null);
     this.last = stored.change.take_back ? null : { key: stored.key, label: stored.label, chapter: stored.chapter };

@@ -2,6 +2,7 @@
 import type { Book } from '../intake/book.svelte';
 import type { Step } from '../plan';
 import { dayOf, parseWall, toIso, type Wall } from '../time';
+import { toldText } from '../words/told.svelte';
 import { say } from '../words';
 import { carried, shareOf, wallAt } from './hour';
 import { DAY_MS, type Rule } from './rule';
@@ -36,7 +37,7 @@ export class Pinning {
   pin(step: Step, start: Wall | null): void {
     for (const old of this.waiting(step.id)) if (old.state === 'refused') this.book.drop(old.key);
     this.open = '';
-    this.book.pin(step.id, start === null ? null : toIso(start), say(start === null ? 'pin.labelLoose' : 'pin.label', { step: step.text }), step.pinned?.start ?? null);
+    this.book.pin(step.id, start === null ? null : toIso(start), say(start === null ? 'pin.labelLoose' : 'pin.label', { step: toldText(step.text) }), step.pinned?.start ?? null);
   }
 
   // A hand's bar or a wedge is taken hold of.

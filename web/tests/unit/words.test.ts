@@ -5,6 +5,7 @@ import { money } from '../../src/measure';
 import Said from '../../src/parts/Said.svelte';
 import { Clockface, parseWall } from '../../src/time';
 import { languageFor, localeFor, tongue } from '../../src/tongue.svelte';
+import { shelf, told, toldPart, toldText } from '../../src/words/told.svelte';
 import { english, languages, say, type Word } from '../../src/words';
 
 afterEach(() => {
@@ -62,5 +63,27 @@ describe('a sentence around words of the engines', () => {
     expect(container.textContent).toBe('Zuerst: „<b>Wash</b>“.');
     expect(container.querySelector('[lang=en]')!.textContent).toBe('<b>Wash</b>');
     expect(container.querySelector('b')).toBeNull();
+  });
+});
+
+describe('what the engines say', () => {
+  it('is English on the English page', () => {
+    expect(told('Grime goes first.')).toEqual([{ text: 'Grime goes first.', english: false }]);
+    expect(told('')).toEqual([]);
+  });
+  it('is in the language of the page as soon as the book is there', async () => {
+    tongue.choose('de');
+    await shelf.fetch('de', tongue.locale);
+    expect(toldText('Grime goes first.')).toBe('Schmutz kommt zuerst weg.');
+    expect([toldPart('top'), toldPart('my own')]).toEqual(['Platte', 'my own']);
+    const { container } = render(Said, { text: 'Sand P120, with the grain' });
+    expect(container.textContent).toBe('Schleifen mit P120, mit der Faser');
+    expect(container.querySelector('[lang=en]')).toBeNull();
+    cleanup();
+    const around = render(Said, { word: 'now.holdBecause', fill: { step: 'Sand P120' }, english: ['step'] });
+    expect(around.container.textContent).toBe('Zuerst: „Schleifen mit P120“.');
+    cleanup();
+    const unknown = render(Said, { text: 'Grime goes first. Nobody said <i>this</i>.' });
+    expect(unknown.container.querySelector('[lang=en]')!.textContent).toBe(' Nobody said <i>this</i>.');
   });
 });

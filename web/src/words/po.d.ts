@@ -1,0 +1,4 @@
+declare module '*.po' {
+  const pairs: [english: string, other: string][];
+  export default pairs;
+}
