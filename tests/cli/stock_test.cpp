@@ -72,7 +72,8 @@ TEST_F(Stock, ToldUsedExplainedAndTakenBack) {
               0.6, 1e-9);
   // To buy is only what the shelf has not.
   const auto need = [&](const std::string& product) {
-    for (const json& purchase : json::parse(run("buy --json" + data()).out).at("purchases"))
+    const json bought = json::parse(run("buy --json" + data()).out);
+    for (const json& purchase : bought.at("purchases"))
       if (purchase.at("product") == product) return purchase;
     return json();
   };
@@ -85,11 +86,13 @@ TEST_F(Stock, ToldUsedExplainedAndTakenBack) {
   EXPECT_EQ(line_of(shelf(), "soap_wash").at("on_shelf"), 0.6);
 
   ASSERT_EQ(run("stock came --listed" + data()).code, 0);
-  for (const json& purchase : json::parse(run("buy --json" + data()).out).at("purchases"))
+  const json bought = json::parse(run("buy --json" + data()).out);
+  for (const json& purchase : bought.at("purchases"))
     if (!purchase.at("product").get<std::string>().starts_with("cut_")) {
       EXPECT_TRUE(purchase.at("lines").empty()) << purchase.dump();
     }
-  for (const json& line : shelf().at("lines")) EXPECT_GE(line.at("free").get<double>(), -1e-4) << line.dump();
+  const json now = shelf();
+  for (const json& line : now.at("lines")) EXPECT_GE(line.at("free").get<double>(), -1e-4) << line.dump();
 
   const std::string csv = at("shelf.csv");
   ASSERT_EQ(run("stock --csv " + csv + data()).code, 0);

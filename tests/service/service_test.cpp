@@ -494,7 +494,9 @@ TEST_F(ServiceTest, FilesBehindLinksAreMadeWhenAskedFor) {
   EXPECT_THAT(refused, StartsWith("HTTP/1.1 422"));
   EXPECT_EQ(json::parse(body_of(refused))["what"], "no zone cabinet/case/<b>");
   EXPECT_THAT(ask("POST", "/api/template/cabinet/case/sun", kJson, "{}"), StartsWith("HTTP/1.1 405"));
-  EXPECT_THAT(ask("GET", "/api/template"), StartsWith("HTTP/1.1 404"));
+  // About nothing: its maker says what is missing. What nobody makes is not there.
+  EXPECT_THAT(ask("GET", "/api/template"), StartsWith("HTTP/1.1 422"));
+  EXPECT_THAT(ask("GET", "/api/templates"), StartsWith("HTTP/1.1 404"));
 }
 
 TEST_F(ServiceTest, SlowAnswersAreAskedAgainWhenTheLookChanges) {
