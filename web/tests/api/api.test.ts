@@ -299,11 +299,11 @@ describe('from an empty data file', () => {
     const line = async () => (await ask('GET', '/api/stock')).json.lines.find((one: any) => one.product === 'soap_wash');
     const tell = (key: string, body: object) => ask('POST', '/api/stock', { key, ...body });
     const count = { stock: 'counted', lines: [{ product: 'soap_wash', amount: 0.6 }] };
-    const sent = await tell('s1', count);
-    expect(sent.json).toMatchObject({ key: 's1', new: true });
-    expect((await tell('s1', count)).json).toMatchObject({ id: sent.json.id, new: false });
+    const sent = await tell('shelf-1', count);
+    expect(sent.json).toMatchObject({ key: 'shelf-1', new: true });
+    expect((await tell('shelf-1', count)).json).toMatchObject({ id: sent.json.id, new: false });
     expect((await line()).on_shelf).toBe(0.6);
-    await tell('s2', { stock: 'came', lines: [{ product: 'soap_wash', amount: 1, packs: 2 }] });
+    await tell('shelf-2', { stock: 'came', lines: [{ product: 'soap_wash', amount: 1, packs: 2 }] });
     expect((await line()).on_shelf).toBe(2.6);
     for (const [body, says] of [
       [{ stock: 'counted', lines: [{ product: 'soap_wash', amount: -1 }] }, 'below zero'],
@@ -318,11 +318,11 @@ describe('from an empty data file', () => {
     }
     expect((await ask('POST', '/api/stock', '{')).status).toBe(400);
     // Not by the way of other changes, but taken back as they are.
-    expect((await change('s3', count)).status).toBe(422);
-    await change('s4', { take_back: 's2' });
+    expect((await change('shelf-3', count)).status).toBe(422);
+    await change('shelf-4', { take_back: 'shelf-2' });
     expect((await line()).on_shelf).toBe(0.6);
-    expect((await ask('GET', '/api/stock')).json.told.map((one: any) => [one.key, one.stands])).toEqual([['s1', true], ['s2', false]]);
-    await change('s5', { take_back: 's1' });
+    expect((await ask('GET', '/api/stock')).json.told.map((one: any) => [one.key, one.stands])).toEqual([['shelf-1', true], ['shelf-2', false]]);
+    await change('shelf-5', { take_back: 'shelf-1' });
   }, 60_000);
 
   it('refuses in words what cannot be', async () => {
