@@ -1,12 +1,7 @@
 // A piece taken apart and put back, and the desk's own page: telephones let in, everything as one file.
-import { must, noAxeFindings, noSidewaysScroll, fingersFit } from './checks.mjs';
+import { fine, must, fingersFit } from './checks.mjs';
 
 export async function deskAndApartChecks(tally, fresh, sizes, screens, url) {
-  const fine = async (page) => {
-    await noAxeFindings(page);
-    await noSidewaysScroll(page);
-    must(page.troubles.length === 0, page.troubles.join('\n'));
-  };
   const opened = async (size, scheme, hash) => {
     const { page, close } = await fresh(size, scheme);
     await page.waitForSelector('#now .nexts, #now .big', { timeout: 10_000 });

@@ -84,3 +84,10 @@ export async function fingersFit(page) {
 export async function openEverything(page) {
   await page.evaluate(() => document.querySelectorAll('details').forEach((d) => (d.open = true)));
 }
+
+// Nothing axe finds, nothing to scroll sideways, no error on the console.
+export async function fine(page) {
+  await noAxeFindings(page);
+  await noSidewaysScroll(page);
+  must(page.troubles.length === 0, page.troubles.join('\n'));
+}

@@ -1,13 +1,8 @@
 // Cutting layouts and papers: what there is to cut from is written down, the layout is drawn and can be had as files, and
 // the papers of a piece open at the price asked.
-import { must, noAxeFindings, noSidewaysScroll, fingersFit } from './checks.mjs';
+import { fine, must, fingersFit } from './checks.mjs';
 
 export async function cutChecks(tally, fresh, sizes, screens, url) {
-  const fine = async (page) => {
-    await noAxeFindings(page);
-    await noSidewaysScroll(page);
-    must(page.troubles.length === 0, page.troubles.join('\n'));
-  };
   const opened = async (size, scheme) => {
     const { page, close } = await fresh(size, scheme);
     await page.waitForSelector('[data-link=live]', { timeout: 10_000 });

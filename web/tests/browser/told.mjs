@@ -1,12 +1,7 @@
 // Planned against told, the price agreed, what materials cost, and the year; on the screen and on paper.
-import { must, noAxeFindings, noSidewaysScroll, fingersFit } from './checks.mjs';
+import { fine, must, fingersFit } from './checks.mjs';
 
 export async function toldChecks(tally, fresh, sizes, screens, url) {
-  const fine = async (page) => {
-    await noAxeFindings(page);
-    await noSidewaysScroll(page);
-    must(page.troubles.length === 0, page.troubles.join('\n'));
-  };
   const opened = async (size, scheme, hash) => {
     const { page, close } = await fresh(size, scheme);
     await page.waitForSelector('[data-link=live]', { timeout: 10_000 });
