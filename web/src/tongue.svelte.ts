@@ -27,7 +27,11 @@ function kept(): string | null {
 
 class Tongue {
   language = $state<Language>(languageFor(kept(), wished()));
-  readonly locale = $derived(localeFor(this.language, wished()));
+  readonly locale = $derived(this.localeOf(this.language));
+
+  localeOf(language: Language): string {
+    return localeFor(language, wished());
+  }
 
   choose(language: Language): void {
     this.language = language;

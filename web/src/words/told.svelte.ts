@@ -8,6 +8,8 @@ const books: Partial<Record<Language, () => Promise<{ default: Pairs }>>> = {
   de: () => import('./book/de.po'),
 };
 
+const LATE_MS = 1500;
+
 class Shelf {
   private open = $state.raw<{ language: Language; locale: string; book: Book } | null>(null);
   private coming: { language: Language; here: Promise<void> } | null = null;
@@ -19,7 +21,18 @@ class Shelf {
     void this.fetch(language, locale);
     return null;
   }
+  // The page changes its language once, with the book at hand: drawn twice, it would be slow with many pieces. A book
+  // that does not come in time is not waited for.
+  async turnTo(language: Language): Promise<void> {
+    const late = new Promise<void>((done) => setTimeout(done, LATE_MS));
+    await Promise.race([this.ready(language), late]);
+    tongue.choose(language);
+  }
+  ready(language: Language): Promise<void> {
+    return this.fetch(language, tongue.localeOf(language));
+  }
   fetch(language: Language, locale: string): Promise<void> {
+    if (this.open?.language === language && this.open.locale === locale) return Promise.resolve();
     if (this.coming?.language === language) return this.coming.here;
     const here = this.bring(language, locale).finally(() => (this.coming = null));
     this.coming = { language, here };

@@ -5,6 +5,7 @@ import Findings from '../../src/parts/Findings.svelte';
 import NextStep from '../../src/parts/NextStep.svelte';
 import PieceSheet from '../../src/parts/PieceSheet.svelte';
 import { whatNow } from '../../src/now';
+import { openStep } from '../../src/slate/open';
 import { readPlan } from '../../src/plan';
 import { parseWall } from '../../src/time';
 import { View } from '../../src/view';
@@ -55,6 +56,16 @@ describe('names and findings', () => {
     const { container } = render(PieceSheet, { piece: plan.pieces[0]!, view, log: [] });
     expect(container.querySelector('script, img')).toBeNull();
     expect(screen.getByRole('heading', { name: /<script>/ })).toBeTruthy();
+  });
+  it('folds a sheet among many, and unfolds it for the step that is looked for', () => {
+    const { container } = render(PieceSheet, { piece: plan.pieces[0]!, view, log: [], folded: true });
+    const step = plan.pieces[0]!.schedule.find((s) => !s.done)!.id;
+    expect(container.querySelector(`#step-${step}`)).toBeNull();
+    Element.prototype.scrollIntoView = vi.fn(); // jsdom has none
+    expect(openStep('no-such-step')).toBe(false);
+    expect(openStep(step)).toBe(true);
+    expect(container.querySelector(`#step-${step}`)).toBeTruthy();
+    expect(container.querySelector<HTMLDetailsElement>('[data-fold]')!.open).toBe(true);
   });
   it('puts what must not be done first, with its mend and source', () => {
     const { container } = render(Findings, { plan });
