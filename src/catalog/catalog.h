@@ -55,21 +55,33 @@ struct Pace {
   Mark mark;
 };
 
+// What never reaches the work: litres left in pot and tool by the way of putting it on (id as in an application), or as
+// "can" the share that stays in every can.
+struct Leaving {
+  std::string id;
+  double litres = 0, share = 0;
+  Mark mark;
+};
+
 struct Catalog {
   std::vector<Product> products;
   std::vector<Species> species;
   std::vector<Abrasive> abrasives;  // coarse to fine
   std::vector<Component> components;
   std::vector<Pace> paces;
+  std::vector<Leaving> leavings;
 
   const Product* product(std::string_view id) const;  // nullptr when unknown
   const Species* find_species(std::string_view id) const;
   const Abrasive* abrasive(int grit) const;
   const Component* component(std::string_view id) const;
   const Pace* pace(std::string_view id) const;
+  double left_in_tool_l(Method method) const;
+  double left_in_can() const;  // share
 };
 
-// Reads products.toml (and products/*.toml), species.toml, abrasives.toml, components.toml, paces.toml in `directory`.
+// Reads products.toml (and products/*.toml), species.toml, abrasives.toml, components.toml, paces.toml,
+// leavings.toml in `directory`.
 // All mistakes are reported at once: unknown keys (with a suggestion), missing marks, sums that do not close, numbers
 // out of range.
 Results<Catalog> load_catalog(const std::string& directory);

@@ -4,6 +4,7 @@
 
 #include "catalog/catalog.h"
 #include "catalog/read.h"
+#include "catalog/words.h"
 #include "reading/table.h"
 
 namespace tackcloth::catalog {
@@ -48,6 +49,12 @@ std::vector<fs::path> product_files(const fs::path& directory) {
   return files;
 }
 
+std::vector<std::string> leaving_words() {
+  std::vector<std::string> words = method_words();
+  words.push_back("can");
+  return words;
+}
+
 }  // namespace
 
 Results<Catalog> load_catalog(const std::string& directory) {
@@ -59,7 +66,8 @@ Results<Catalog> load_catalog(const std::string& directory) {
     Problem problem;
     problem.file = directory;
     problem.what = "there is no catalogue here";
-    problem.expected = "a directory with components.toml, species.toml, abrasives.toml, paces.toml and products";
+    problem.expected =
+        "a directory with components.toml, species.toml, abrasives.toml, paces.toml, leavings.toml and products";
     problem.remedy = "check the path of the catalogue";
     return tl::make_unexpected(std::vector<Problem>{problem});
   }
@@ -76,6 +84,18 @@ Results<Catalog> load_catalog(const std::string& directory) {
   read_ids(dir / "components.toml", "component", catalog.components, read_component);
   read_ids(dir / "species.toml", "species", catalog.species, read_species);
   read_ids(dir / "paces.toml", "pace", catalog.paces, read_pace);
+  read_ids(dir / "leavings.toml", "leaving", catalog.leavings, read_leaving);
+  for (const std::string& id : leaving_words()) {
+    const auto same = [&](const Leaving& one) { return one.id == id; };
+    if (catalog.leavings.empty() || std::any_of(catalog.leavings.begin(), catalog.leavings.end(), same)) continue;
+    Problem problem;
+    problem.file = (dir / "leavings.toml").string();
+    problem.line = problem.column = 1;
+    problem.what = "nothing says what is left behind: no '" + id + "'";
+    problem.expected = "a [[leaving]] for each way of putting on, and for the can";
+    problem.remedy = "add it; 0 when nothing is";
+    all.push_back(std::move(problem));
+  }
   read_file(dir / "abrasives.toml", "abrasive", all, [&](reading::Table& table) {
     const Abrasive abrasive = read_abrasive(table);
     const bool first = !catalog.abrasive(abrasive.grit);

@@ -61,6 +61,14 @@ bool is_oil_system(const Product& product) {
 const Product* Catalog::product(std::string_view id) const { return by_id(products, id); }
 const Species* Catalog::find_species(std::string_view id) const { return by_id(species, id); }
 const Component* Catalog::component(std::string_view id) const { return by_id(components, id); }
+double Catalog::left_in_tool_l(Method method) const {
+  const Leaving* leaving = by_id(leavings, to_text(method));
+  return leaving ? leaving->litres : 0;
+}
+double Catalog::left_in_can() const {
+  const Leaving* leaving = by_id(leavings, "can");
+  return leaving ? leaving->share : 0;
+}
 const Pace* Catalog::pace(std::string_view id) const { return by_id(paces, id); }
 
 const Abrasive* Catalog::abrasive(int grit) const {

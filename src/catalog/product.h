@@ -130,6 +130,7 @@ struct Product {
   bool self_heating = false;  // rags can catch fire on their own
   std::optional<double> pot_life_h;
   std::optional<double> shelf_life_months;
+  std::optional<double> opened_months;  // from opening: skins over, or stops hardening; nothing: as long as closed
   std::vector<Pack> packs;
   std::map<std::string, Mark> marks;  // by value name, e.g. "label.touch_h"; every value has one
 };

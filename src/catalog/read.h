@@ -14,6 +14,7 @@ Component read_component(reading::Table table);
 Species read_species(reading::Table table);
 Abrasive read_abrasive(reading::Table table);
 Pace read_pace(reading::Table table);
+Leaving read_leaving(reading::Table table);
 // `components` must be read before: volatiles refer to them, and their densities close the volumes.
 Product read_product(reading::Table table, const std::vector<Component>& components);
 

@@ -145,24 +145,41 @@ Abrasive read_abrasive(reading::Table t) {
   return a;
 }
 
+namespace {
+
+Mark read_mark(reading::Table& t) {
+  const bool there = t.has("mark");
+  const std::string text = t.need_text("mark");
+  if (!there) return {};
+  auto mark = parse_mark(text);
+  if (mark) return std::move(*mark);
+  t.problem("mark", mark.error().what, mark.error().expected, mark.error().remedy);
+  return {};
+}
+
+}  // namespace
+
 Pace read_pace(reading::Table t) {
   Pace p;
   p.id = read_id(t);
   p.minutes_fixed = t.need_number("minutes_fixed", 0, 600);
   p.minutes_per_m2 = t.need_number("minutes_per_m2", 0, 600);
   p.minutes_per_m = t.need_number("minutes_per_m", 0, 600);
-  const bool there = t.has("mark");
-  const std::string text = t.need_text("mark");
-  if (there) {
-    auto mark = parse_mark(text);
-    if (mark) {
-      p.mark = std::move(*mark);
-    } else {
-      t.problem("mark", mark.error().what, mark.error().expected, mark.error().remedy);
-    }
-  }
+  p.mark = read_mark(t);
   t.finish();
   return p;
+}
+
+Leaving read_leaving(reading::Table t) {
+  Leaving l;
+  l.id = read_id(t);
+  if (l.id == "can")
+    l.share = t.need_number("share", 0, 0.5);
+  else
+    l.litres = t.need_number("litres", 0, 10);
+  l.mark = read_mark(t);
+  t.finish();
+  return l;
 }
 
 }  // namespace tackcloth::catalog

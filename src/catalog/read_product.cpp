@@ -225,6 +225,7 @@ Product read_product(reading::Table t, const std::vector<Component>& components)
   p.bench_notes = t.texts("bench_notes");
   p.hazards = t.texts("hazards");
   p.shelf_life_months = t.number("shelf_life_months", 0.1, 600);
+  p.opened_months = t.number("opened_months", 0.1, 600);
   p.packs = read_packs(t);
   p.applications = read_applications(t);
   if (p.kind == Kind::consumable) {

@@ -59,6 +59,9 @@ std::vector<SourceRow> source_rows(const Catalog& catalog) {
   for (const auto& p : catalog.paces) {
     for (const auto& [name, text] : values_of(p)) rows.push_back({p.id, "pace of work", name, text, p.mark});
   }
+  for (const auto& l : catalog.leavings)
+    rows.push_back({l.id, "left behind", l.id == "can" ? "share" : "litres",
+                    number_text(l.id == "can" ? l.share : l.litres), l.mark});
   for (const auto& p : catalog.products) add(rows, p.id, p.name, p);
   return rows;
 }

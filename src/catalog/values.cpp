@@ -101,6 +101,7 @@ Values values_of(const Product& p) {
   if (p.flash_point_c) add("flash_point_c", *p.flash_point_c);
   if (p.pot_life_h) add("pot_life_h", *p.pot_life_h);
   if (p.shelf_life_months) add("shelf_life_months", *p.shelf_life_months);
+  if (p.opened_months) add("opened_months", *p.opened_months);
   if (!p.packs.empty()) out.emplace_back("packs", packs_text(p.packs));
   return out;
 }

@@ -76,7 +76,7 @@ void run_cut(const CutCommand& command, Context& context) {
       }
     }
     if (command.json) {
-      all.push_back(json_of(*answer, drawing));
+      all.push_back(cli::json_of(*answer, drawing));
       if (!task.id.empty()) all.back()["cut"] = task.id;
       continue;
     }

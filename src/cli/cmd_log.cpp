@@ -7,6 +7,7 @@
 #include "cli/clock.h"
 #include "cli/command.h"
 #include "cli/plan_text.h"
+#include "cli/problems.h"
 #include "cli/stored_plan.h"
 #include "cli/what_moved.h"
 #include "plan/step_mark.h"
@@ -21,10 +22,6 @@ struct LogCommand {
   std::string data = "tackcloth.db", step, what, when, note, key, took;
   bool json = false;
 };
-
-Problem problem_of(std::string what, std::string expected, std::string remedy) {
-  return {"", 0, 0, std::move(what), std::move(expected), std::move(remedy)};
-}
 
 bool has_step(const plan::Plan& plan, const std::string& step) {
   for (const auto& piece : plan.pieces) {
@@ -90,16 +87,16 @@ Results<Appended> append(const LogCommand& command, const Context& context) {
   const auto after = replan_and_store(**ledger, to_iso(now), context);
   if (!after) return tl::unexpected(after.error());
   const ordered_json moved = what_moved(*before, *after);
-  ordered_json json{{"id", *id},
-                    {"key", key},
-                    {"when", to_iso(when)},
-                    {"step", command.step},
-                    {"what", command.what},
-                    {"took_min", took_min > 0 ? ordered_json(took_min) : ordered_json(nullptr)},
-                    {"finish", to_iso(after->finish)},
-                    {"moved", moved},
-                    {"taught", ordered_json::parse(plan::to_json(*after)).at("taught")}};
-  return Appended{std::move(json), moved_text(moved) + taught_text(*after)};
+  ordered_json answer{{"id", *id},
+                      {"key", key},
+                      {"when", to_iso(when)},
+                      {"step", command.step},
+                      {"what", command.what},
+                      {"took_min", took_min > 0 ? ordered_json(took_min) : ordered_json(nullptr)},
+                      {"finish", to_iso(after->finish)},
+                      {"moved", moved},
+                      {"taught", ordered_json::parse(plan::to_json(*after)).at("taught")}};
+  return Appended{std::move(answer), moved_text(moved) + taught_text(*after)};
 }
 
 }  // namespace

@@ -9,6 +9,7 @@
 #include "cli/offer_of.h"
 #include "cli/paper.h"
 #include "cli/plan_job.h"
+#include "cli/problems.h"
 #include "picture/photo.h"
 #include "sheet/papers.h"
 
@@ -23,10 +24,6 @@ struct PapersCommand {
   PlanArgs args;
   bool json = false;
 };
-
-Problem problem_of(std::string what, std::string expected, std::string remedy) {
-  return {"", 0, 0, std::move(what), std::move(expected), std::move(remedy)};
-}
 
 // The photo with this id; why there is none goes to `note`.
 picture::Image photo_of(const job::Job& job, const job::PieceOrder& order, const std::string& id, std::string& note) {

@@ -10,6 +10,7 @@
 #include "cli/offer_of.h"
 #include "cli/paper.h"
 #include "cli/plan_job.h"
+#include "cli/problems.h"
 #include "plan/pace_log.h"
 #include "sheet/bill.h"
 
@@ -31,10 +32,6 @@ struct Wanted {
   std::optional<Instant> valid_until;
   std::optional<Money> paid;
 };
-
-Problem problem_of(std::string what, std::string expected, std::string remedy) {
-  return {"", 0, 0, std::move(what), std::move(expected), std::move(remedy)};
-}
 
 Result<Wanted> wanted_of(const QuoteCommand& command) {
   Wanted wanted;
@@ -107,8 +104,8 @@ ordered_json json_of(const plan::Plan& plan, const plan::PlannedPiece& piece, co
                      {"high", pace.high}});
   double table_hours = 0;
   for (const plan::PlannedStep& step : piece.schedule) table_hours += step.table_minutes / 60 * step.people;
-  return {{"id", piece.id},       {"name", piece.name},          {"owner", piece.owner}, {"price", price},
-          {"own_pace", paces},    {"table_hours", table_hours}, {"offer", offer_json(offer)}};
+  return {{"id", piece.id},    {"name", piece.name},         {"owner", piece.owner},      {"price", price},
+          {"own_pace", paces}, {"table_hours", table_hours}, {"offer", offer_json(offer)}};
 }
 
 Result<void> write_bill(const QuoteCommand& command, const Wanted& wanted, const Planned& planned, std::size_t p,

@@ -18,7 +18,7 @@ struct Options {
   bool json = false;
 };
 
-nlohmann::json to_json(const catalog::Catalog& catalog, const color::Palette& palette) {
+nlohmann::json json_of(const catalog::Catalog& catalog, const color::Palette& palette) {
   nlohmann::json list = nlohmann::json::array();
   for (const auto& row : catalog::source_rows(catalog)) {
     list.push_back({{"entry", row.id},
@@ -74,7 +74,7 @@ void add_sources(CLI::App& app, Context& context) {
       context.exit_code = report(palette.error());
       return;
     }
-    const std::string text = options->json ? to_json(*catalog, *palette).dump(2) + "\n"
+    const std::string text = options->json ? json_of(*catalog, *palette).dump(2) + "\n"
                                            : catalog::sources_markdown(*catalog) + color::sources_markdown(*palette);
     if (options->out.empty()) {
       std::cout << text;

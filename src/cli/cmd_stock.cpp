@@ -8,6 +8,7 @@
 
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/problems.h"
 #include "cli/stored_shelf.h"
 #include "job/stock_step.h"
 #include "sheet/csv.h"
@@ -25,10 +26,6 @@ struct StockCommand {
   int packs = 1;
   bool listed = false, json = false;
 };
-
-Problem problem_of(std::string what, std::string expected, std::string remedy) {
-  return {"", 0, 0, std::move(what), std::move(expected), std::move(remedy)};
-}
 
 std::string day(const std::optional<Instant>& when) { return when ? to_iso(*when).substr(0, 10) : ""; }
 

@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/clock.h"
+#include "cli/problems.h"
 #include "picture/photo.h"
 
 namespace tackcloth::cli {
@@ -11,10 +12,6 @@ namespace {
 
 constexpr int kScreen = 1280, kCard = 640;  // pixels of the longer side
 constexpr std::size_t kMostSets = 40;
-
-tl::unexpected<std::vector<Problem>> one(Problem problem) {
-  return tl::unexpected(std::vector<Problem>{std::move(problem)});
-}
 
 }  // namespace
 

@@ -46,6 +46,10 @@ Results<Asked> asked_of(const job::Job& job, const std::string& job_path, const 
     if (!read) return one(read.error());
     world.weather = std::move(*read);
   }
+  if (!job.shop.outdoors.empty()) {
+    if (!world.weather) world.weather.emplace();
+    world.weather->days = job.shop.outdoors;
+  }
   plan::Options options;
   options.seed = args.seed;
   options.threads = args.threads;

@@ -6,17 +6,10 @@
 #include <set>
 
 #include "cli/job_of.h"
+#include "cli/problems.h"
 #include "plan/step_mark.h"
 
 namespace tackcloth::cli {
-namespace {
-
-tl::unexpected<std::vector<Problem>> one(Problem problem) {
-  return tl::unexpected(std::vector<Problem>{std::move(problem)});
-}
-
-}  // namespace
-
 Results<StoredActuals> stored_actuals(ledger::Ledger& ledger, const Context& context) {
   const auto latest = ledger.latest_plan();
   if (!latest) return one(latest.error());

@@ -6,14 +6,11 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "cli/problems.h"
 #include "plan/step_mark.h"
 
 namespace tackcloth::cli {
 namespace {
-
-tl::unexpected<std::vector<Problem>> one(Problem problem) {
-  return tl::unexpected(std::vector<Problem>{std::move(problem)});
-}
 
 Results<std::vector<plan::LogEntry>> log_of(ledger::Ledger& ledger) {
   const auto stored = ledger.entries();

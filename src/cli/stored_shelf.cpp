@@ -3,6 +3,7 @@
 #include <filesystem>
 
 #include "catalog/catalog.h"
+#include "cli/problems.h"
 #include "job/stock_step.h"
 
 namespace tackcloth::cli {
@@ -12,10 +13,6 @@ using materials::stock_amount;
 using nlohmann::ordered_json;
 
 constexpr std::size_t kToldShown = 50;
-
-tl::unexpected<std::vector<Problem>> one(Problem problem) {
-  return tl::unexpected(std::vector<Problem>{std::move(problem)});
-}
 
 ordered_json date(const std::optional<Instant>& when) {
   return when ? ordered_json(to_iso(*when)) : ordered_json(nullptr);

@@ -16,7 +16,8 @@ Result<Lines> read_lines(const std::string& path) {
     return refuse("there is no such file", "a file of weather or readings", "check the path");
   constexpr std::uintmax_t kMost = 64u << 20;
   if (std::filesystem::file_size(path, error) > kMost || error)
-    return refuse("the file is larger than 64 MiB", "at most that; a year of hours is about 2 MiB", "give one place and one year");
+    return refuse("the file is larger than 64 MiB", "at most that; a year of hours is about 2 MiB",
+                  "give one place and one year");
   std::ifstream in(path, std::ios::binary);
   if (!in) return refuse("cannot open the file", "a file that may be read", "check its rights");
   Lines out;

@@ -63,21 +63,28 @@ Result<ClimateSeries> outdoors_between(const Weather& weather, Instant start, in
   const Instant from = std::chrono::floor<std::chrono::hours>(start);
   const int last = std::max(0, hours) + (from < start ? 1 : 0);
   const ClimateSeries& outdoors = weather.outdoors;
-  if (outdoors.is_constant()) return outdoors;
-  if (!weather.typical_year) {
+  if (outdoors.is_constant() && weather.days.empty()) return outdoors;
+  const auto when_of = [&](int i) { return from + Minutes(60 * static_cast<long long>(i)); };
+  const auto by_day = [&](Instant when) { return outdoors.is_constant() || is_told(weather.days, when); };
+  if (!weather.typical_year && !outdoors.is_constant()) {
     const Instant end = outdoors.first() + Minutes(60 * static_cast<long long>(outdoors.states().size() - 1));
-    if (from < outdoors.first() || from + Minutes(60 * last) > end)
-      return tl::unexpected(
-          Problem{"", 0, 0,
-                  "the weather runs from " + to_iso(outdoors.first()) + " to " + to_iso(end) +
-                      ", but it is asked for from " + to_iso(from) + " to " + to_iso(from + Minutes(60 * last)),
-                  "weather for the whole time", "get a longer forecast, or give a whole year as EPW"});
+    for (int i = 0; i <= last; ++i) {
+      const Instant when = when_of(i);
+      if ((when >= outdoors.first() && when <= end) || by_day(when)) continue;
+      return tl::unexpected(Problem{"", 0, 0,
+                                    "the weather runs from " + to_iso(outdoors.first()) + " to " + to_iso(end) +
+                                        ", but it is asked for from " + to_iso(from) + " to " + to_iso(when_of(last)),
+                                    "weather for the whole time",
+                                    "get a longer forecast, or give a whole year as EPW"});
+    }
   }
   std::vector<Air> states;
   states.reserve(static_cast<std::size_t>(last) + 1);
   for (int i = 0; i <= last; ++i) {
-    const Instant when = from + Minutes(60 * static_cast<long long>(i));
-    states.push_back(weather.typical_year ? of_typical_year(outdoors, when) : outdoors.at(when));
+    const Instant when = when_of(i);
+    states.push_back(by_day(when)           ? air_of_days(weather.days, when)
+                     : weather.typical_year ? of_typical_year(outdoors, when)
+                                            : outdoors.at(when));
   }
   return ClimateSeries::hourly(from, std::move(states));
 }

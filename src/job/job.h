@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "climate/air.h"
+#include "climate/days.h"
 #include "climate/room.h"
 #include "cutting/order.h"
 #include "materials/offer.h"
@@ -49,8 +50,8 @@ struct Room {
 
 struct ShelfItem {
   std::string product;
-  double amount = 0;  // litres or pieces
-  std::optional<Instant> opened;
+  double amount = 0;                      // litres or pieces
+  std::optional<Instant> bought, opened;  // bought: nothing when only the can knows
 };
 
 // How numbers and dates stand on papers for the owner.
@@ -67,10 +68,11 @@ struct Shop {
   materials::Deposit deposit;
   std::vector<std::string> not_included;  // lines of a quote
   units::System system = units::System::metric;
-  std::string currency = "USD";  // ISO 4217
-  std::vector<Room> rooms;       // at least one
-  std::vector<Person> people;    // at least one
-  std::string weather_file;      // EPW, relative to the job file; may be empty
+  std::string currency = "USD";               // ISO 4217
+  std::vector<Room> rooms;                    // at least one
+  std::vector<Person> people;                 // at least one
+  std::string weather_file;                   // EPW, relative to the job file; may be empty
+  std::vector<climate::OutdoorDay> outdoors;  // by day; goes before the file
   Money hourly_rate;
   double overhead_percent = 0, tax_percent = 0, profit_percent = 0;
   bool own_pace = true;  // plan at the pace the log has taught, not at the table's

@@ -143,6 +143,30 @@ Person read_person(reading::Table table, std::vector<std::string>& ids) {
   return person;
 }
 
+std::vector<climate::OutdoorDay> read_outdoors(const std::vector<reading::Table>& rows) {
+  std::vector<climate::OutdoorDay> days;
+  const std::string degrees = "a temperature from -60 to 60 °C, as \"4 C\" or \"39 F\"";
+  for (reading::Table row : rows) {
+    climate::OutdoorDay one;
+    const auto day = row.instant("day");
+    if (!row.has("day")) row.problem("day", "'day' is missing here", "a date, 2026-03-04", "add day = 2026-03-04");
+    one.low_c = row.need_quantity("low", units::parse_temperature_c, -60, 60, degrees);
+    one.high_c = row.need_quantity("high", units::parse_temperature_c, -60, 60, degrees);
+    one.rh = row.need_quantity("humidity", units::parse_fraction, 0.01, 1, "a humidity from 1 to 100 %, as \"70%\"");
+    if (row.has("low") && row.has("high") && one.low_c > one.high_c)
+      row.problem("low", "the lowest temperature of that day is above its highest", "low of high or less",
+                  "swap the two");
+    row.finish();
+    if (!day) continue;
+    one.day = std::chrono::floor<std::chrono::days>(*day);
+    const bool twice = std::any_of(days.begin(), days.end(), [&](const auto& other) { return other.day == one.day; });
+    if (twice) row.problem("day", "this day's weather is told already", "each day once", "take one of the two out");
+    days.push_back(one);
+  }
+  std::sort(days.begin(), days.end(), [](const auto& a, const auto& b) { return a.day < b.day; });
+  return days;
+}
+
 }  // namespace
 
 Shop read_shop(reading::Table table) {
@@ -178,6 +202,7 @@ Shop read_shop(reading::Table table) {
   shop.tax_percent = table.number("tax_percent", 0, 100).value_or(0);
   shop.own_pace = table.boolean("own_pace").value_or(true);
   shop.weather_file = read_line(table, "weather_file", "");
+  shop.outdoors = read_outdoors(table.tables("outdoors"));
   read_papers(table, shop);
   std::vector<std::string> rooms, people;
   for (const reading::Table& row : table.tables("room")) shop.rooms.push_back(read_room(row, rooms));
@@ -213,7 +238,10 @@ ShelfItem read_shelf_item(reading::Table table, const Names& names) {
   } else {
     item.amount = table.number("amount", 0, kMost).value_or(0);
   }
+  item.bought = table.instant("bought");
   item.opened = table.instant("opened");
+  if (item.bought && item.opened && *item.opened < *item.bought)
+    table.problem("opened", "opened before it was bought", "a day not before 'bought'", "mend one of the two");
   table.finish();
   return item;
 }

@@ -7,7 +7,6 @@
 #include <tuple>
 
 #include "job/stock_step.h"
-#include "materials/leavings.h"
 #include "plan/step_mark.h"
 #include "plan/uses.h"
 
@@ -37,21 +36,15 @@ std::string name_of(const LogEntry& entry, const std::optional<StepMark>& mark) 
 std::vector<Movement> shelf_at_start(const job::Job& job) {
   std::vector<Movement> there;
   for (const job::ShelfItem& item : job.shelf)
-    there.push_back({Move::there,
-                     item.product,
-                     materials::stock_grains(item.amount),
-                     job.start.value_or(Instant{}),
-                     {},
-                     item.opened,
-                     ""});
+    there.push_back({Move::there, item.product, materials::stock_grains(item.amount), job.start.value_or(Instant{}),
+                     item.bought, item.opened, ""});
   return there;
 }
 
 materials::KeepsOf keeps_of(const catalog::Catalog& catalog) {
   return [&catalog](const std::string& id) -> materials::Keeps {
     const catalog::Product* product = catalog.product(id);
-    return product ? materials::Keeps{product->shelf_life_months, materials::opened_months(*product)}
-                   : materials::Keeps{};
+    return product ? materials::Keeps{product->shelf_life_months, product->opened_months} : materials::Keeps{};
   };
 }
 

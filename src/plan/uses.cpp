@@ -4,7 +4,6 @@
 #include <cmath>
 #include <map>
 
-#include "materials/leavings.h"
 #include "materials/spread.h"
 #include "plan/abrasives.h"
 #include "units/quantity.h"
@@ -129,7 +128,7 @@ std::optional<Mixed> mixed_for(const Task& task, const job::PieceOrder& order, c
   mix.within_min = std::max(1.0, std::floor(pot_min * kPotShare));
   mix.batches = std::clamp(static_cast<int>(std::ceil(task.minutes / mix.within_min - 1e-9)), 1, kMostBatches);
   mix.each =
-      materials::amount_of(film_of(task, order, *product)) / mix.batches + materials::left_in_tool_l(task.step.method);
+      materials::amount_of(film_of(task, order, *product)) / mix.batches + catalog.left_in_tool_l(task.step.method);
   return mix;
 }
 
@@ -149,8 +148,8 @@ std::vector<Use> uses_of(const Task& task, const job::PieceOrder& order, const c
   if (const catalog::Product* product = coated_with(task, catalog)) {
     Use use = film_of(task, order, *product);
     const auto mix = mixed_for(task, order, catalog, temp_c);
-    use.amount = materials::left_in_tool_l(task.step.method) * (mix ? mix->batches : 1);
-    use.amount += materials::amount_of(use) * materials::kLeftInCan;
+    use.amount = catalog.left_in_tool_l(task.step.method) * (mix ? mix->batches : 1);
+    use.amount += materials::amount_of(use) * catalog.left_in_can();
     uses.push_back(std::move(use));
   }
   add_consumables(task, catalog, order.piece.id, uses);

@@ -50,6 +50,43 @@ minutes_per_m2 = 6.0
 minutes_per_m = 0.0
 mark = "common practice"
 )";
+const char* const kLeavings = R"([[leaving]]
+id = "brush"
+litres = 0.02
+mark = "common practice"
+[[leaving]]
+id = "pad"
+litres = 0.02
+mark = "common practice"
+[[leaving]]
+id = "roller"
+litres = 0.02
+mark = "common practice"
+[[leaving]]
+id = "wiping_cloth"
+litres = 0.02
+mark = "common practice"
+[[leaving]]
+id = "spray_gun"
+litres = 0.02
+mark = "common practice"
+[[leaving]]
+id = "aerosol"
+litres = 0.02
+mark = "common practice"
+[[leaving]]
+id = "scraper"
+litres = 0.02
+mark = "common practice"
+[[leaving]]
+id = "by_hand"
+litres = 0.0
+mark = "common practice"
+[[leaving]]
+id = "can"
+share = 0.03
+mark = "common practice"
+)";
 const char* const kProducts = R"([[product]]
 id = "paint"
 name = "Paint"
@@ -111,6 +148,7 @@ class Loader : public testing::Test {
     scratch_.write("species.toml", kSpecies);
     scratch_.write("abrasives.toml", kAbrasives);
     scratch_.write("paces.toml", kPaces);
+    scratch_.write("leavings.toml", kLeavings);
     scratch_.write("products/paint.toml", kProducts);
   }
   Results<Catalog> load() { return load_catalog(scratch_.path()); }
@@ -155,6 +193,13 @@ TEST_F(Loader, LoadsASoundCatalogue) {
   EXPECT_EQ(p->marks.at("density_kg_l").origin, Origin::from_memory);
   EXPECT_EQ(p->marks.at("packs").origin, Origin::demo);
   EXPECT_EQ(loaded->abrasive(120)->marks.at("price_per_sheet").origin, Origin::demo);
+  EXPECT_EQ(loaded->left_in_tool_l(Method::brush), 0.02);
+  EXPECT_EQ(loaded->left_in_can(), 0.03);
+}
+
+TEST_F(Loader, EveryWayOfPuttingOnSaysWhatItLeavesBehind) {
+  EXPECT_THAT(fault("leavings.toml", kLeavings, "id = \"pad\"", "id = \"paad\""), HasSubstr("no 'pad'"));
+  EXPECT_THAT(fault("leavings.toml", kLeavings, "id = \"can\"", "id = \"tin\""), HasSubstr("litres"));
 }
 
 TEST_F(Loader, UnknownKeyIsNamedWithASuggestion) {
@@ -190,6 +235,7 @@ TEST_F(Loader, MarkThatSaysNothingIsReported) {
   EXPECT_THAT(product_fault("\"source: a label\"", "\"source:\""), HasSubstr("does not say where"));
   EXPECT_THAT(product_fault("\"source: a label\"", "\"trust me\""), HasSubstr("trust me"));
   EXPECT_THAT(fault("paces.toml", kPaces, "\"common practice\"", "\"\""), HasSubstr("does not say where"));
+  EXPECT_THAT(fault("leavings.toml", kLeavings, "\"common practice\"", "\"\""), HasSubstr("does not say where"));
 }
 
 TEST_F(Loader, MassesThatDoNotClose) {

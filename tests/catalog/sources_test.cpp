@@ -36,6 +36,7 @@ TEST(Sources, EveryValueHasAMarkAndIsListedOnce) {
   for (const auto& a : test::shipped().abrasives) values += values_of(a).size();
   for (const auto& c : test::shipped().components) values += values_of(c).size();
   for (const auto& p : test::shipped().paces) values += values_of(p).size();
+  values += test::shipped().leavings.size();
   for (auto at = text.find("**"); at != std::string::npos; at = text.find("**", at + 2)) ++listed;
   EXPECT_EQ(listed, 2 * values);
   EXPECT_THAT(text, HasSubstr("| all | " + std::to_string(values) + " |"));

@@ -29,7 +29,6 @@ treatment = "fabric"
 )" + zone_keys +
          "\n" + cuts;
 }
-Results<Job> read(const std::string& text) { return parse_job(text, "job.toml", testing::small_catalog()); }
 
 TEST(CutKeys, AreRead) {
   const auto job = read(with_cuts(R"([[cut]]
@@ -84,7 +83,8 @@ TEST(CutKeys, MistakesAreToldWithTheirLine) {
   const struct {
     const char *cuts, *zone, *says, *remedy;
   } wrong[] = {
-      {"[[cut]]\nid = \"a\"\nroll_width = \"50 cm\"\nseam = \"1 cm\"\n", "", "4 3/4 in more than the roll gives", "seam"},
+      {"[[cut]]\nid = \"a\"\nroll_width = \"50 cm\"\nseam = \"1 cm\"\n", "", "4 3/4 in more than the roll gives",
+       "seam"},
       {"[[cut]]\nid = \"a\"\nroll_width = \"140\"\n", "", "140", ""},
       {"[[cut]]\nid = \"a\"\n", "", "nothing to cut from", "measure"},
       {"[[cut]]\nid = \"a\"\nroll_width = \"140 cm\"\nsheet_length = \"2 m\"\n", "", "a roll and a sheet", ""},

@@ -19,8 +19,6 @@ std::string all_of(const std::vector<Problem>& problems) {
   return text;
 }
 
-Results<Job> read(const std::string& text) { return parse_job(text, "job.toml", testing::small_catalog()); }
-
 TEST(Looks, PhotoAndLookAreRead) {
   const auto job = read(testing::kSample);
   ASSERT_TRUE(job) << all_of(job.error());

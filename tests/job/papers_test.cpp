@@ -9,8 +9,6 @@ namespace {
 
 std::string with_shop_keys(const std::string& keys) { return testing::changed("[shop]\n", "[shop]\n" + keys + "\n"); }
 
-Results<Job> read(const std::string& text) { return parse_job(text, "job.toml", testing::small_catalog()); }
-
 TEST(PapersKeys, AreRead) {
   std::string text = with_shop_keys(
       "address = [\"3 Back Lane\", \"Exampleton\"]\ntax_number = \"EX 123\"\nnumbers = \"1.234,50\"\n"

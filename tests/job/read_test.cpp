@@ -131,6 +131,15 @@ TEST(Job, EveryMistakeIsRefused) {
       {"id = \"rest\"", "id = \"sun\"", "already"},
       {"face = \"front\"", "face = \"lid\"", "no face"},
       {"radius = \"19 cm\"", "radius = \"45 cm\"", "leaves face"},
+      {"[[shelf]]\nproduct = \"tape\"",
+       "[[shop.outdoors]]\nday = 2027-04-05\nlow = \"9 C\"\nhigh = \"2 C\"\nhumidity = \"70%\"\n[[shelf]]\nproduct = "
+       "\"tape\"",
+       "above its highest"},
+      {"[[shelf]]\nproduct = \"tape\"",
+       "[[shop.outdoors]]\nday = 2027-04-05\nlow = \"1 C\"\nhigh = \"2 C\"\nhumidity = \"70%\"\n[[shop.outdoors]]\nday "
+       "= 2027-04-05\nlow = \"1 C\"\nhigh = \"2 C\"\nhumidity = \"70%\"\n[[shelf]]\nproduct = \"tape\"",
+       "told already"},
+      {"product = \"tape\"", "product = \"tape\"\nbought = 2027-02-01\nopened = 2027-01-01", "before it was bought"},
       {"radius = \"19 cm\"", "", "'radius' is missing"},
       {"opens = \"up\"", "opens = \"up\"\nrise = \"3 cm\"", "says nothing about"},
       {"form = \"rest\"", "form = \"whole\"", "overlaps"},

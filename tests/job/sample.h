@@ -4,6 +4,7 @@
 #include <string>
 
 #include "catalog/catalog.h"
+#include "job/job.h"
 
 namespace tackcloth::testing {
 
@@ -178,3 +179,9 @@ inline std::string changed(const std::string& from, const std::string& to) {
 }
 
 }  // namespace tackcloth::testing
+
+namespace tackcloth::job {
+
+inline Results<Job> read(const std::string& text) { return parse_job(text, "job.toml", testing::small_catalog()); }
+
+}  // namespace tackcloth::job

@@ -53,6 +53,7 @@ TEST(Schema, KeysAgreeWithTheReader) {
       {"room", "[[shop.room]]\n", "[[shop.room]]\n" + stray + "\n"},
       {"set_point", "set_point = { ", "set_point = { " + stray + ", "},
       {"follows_outdoors", "follows_outdoors = { ", "follows_outdoors = { " + stray + ", "},
+      {"outdoor_day", "[[shelf]]\n", "[[shop.outdoors]]\n" + stray + "\n\n[[shelf]]\n"},
       {"person", "[[shop.person]]\n", "[[shop.person]]\n" + stray + "\n"},
       {"hours", "hours = { ", "hours = { " + stray + ", "},
       {"exception", "[[shop.person.exception]]\n", "[[shop.person.exception]]\n" + stray + "\n"},

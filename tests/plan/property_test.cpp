@@ -3,6 +3,7 @@
 
 #include <cstdlib>
 
+#include "../sanitized.h"
 #include "job_maker.h"
 #include "plan_checker.h"
 #include "world.h"
@@ -11,16 +12,13 @@ namespace tackcloth {
 namespace {
 
 using testing::JobMaker;
+using testing::kSanitized;
 using testing::PlanChecker;
 using testing::real_world;
 
 TEST(PlanProperty, HoldsOverGeneratedJobs) {
   ASSERT_TRUE(real_world().problems.empty()) << to_text(real_world().problems.front());
-#if defined(__SANITIZE_ADDRESS__)
-  constexpr int kJobs = 100;  // the whole thousand runs in the release build
-#else
-  constexpr int kJobs = 1000;
-#endif
+  constexpr int kJobs = kSanitized ? 50 : 1000;
   int planned = 0, late = 0;
   for (int seed = 1; seed <= kJobs; ++seed) {
     const job::Job job = JobMaker(static_cast<std::uint64_t>(seed)).make(3);

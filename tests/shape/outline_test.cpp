@@ -9,15 +9,13 @@
 namespace tackcloth::shape {
 namespace {
 
-constexpr double kPi = std::numbers::pi;
-
 // A random star-shaped outline whose sides bow in and out a little; never crosses itself.
 Region star(std::mt19937& random, Point center, double size) {
   std::uniform_real_distribution<double> radius(0.6 * size, size), bow(-0.12, 0.12);
   const int corners = 3 + static_cast<int>(random() % 9);
   Outline outline;
   for (int i = 0; i < corners; ++i) {
-    const double angle = 2 * kPi * i / corners, r = radius(random);
+    const double angle = 2 * std::numbers::pi * i / corners, r = radius(random);
     outline.edges.push_back({{center.x + r * std::cos(angle), center.y + r * std::sin(angle)}, bow(random)});
   }
   return {{outline}};
@@ -26,11 +24,11 @@ Region star(std::mt19937& random, Point center, double size) {
 TEST(Area, OfSimpleShapesIsClosedForm) {
   EXPECT_NEAR(area_mm2(rectangle({5, 7}, 30, 20)), 600, 1e-12);
   EXPECT_NEAR(length_mm(rectangle({5, 7}, 30, 20)), 100, 1e-12);
-  EXPECT_NEAR(area_mm2(circle({100, -3}, 19)), kPi * 361, 1e-9);
-  EXPECT_NEAR(length_mm(circle({100, -3}, 19)), 2 * kPi * 19, 1e-10);
+  EXPECT_NEAR(area_mm2(circle({100, -3}, 19)), std::numbers::pi * 361, 1e-9);
+  EXPECT_NEAR(length_mm(circle({100, -3}, 19)), 2 * std::numbers::pi * 19, 1e-10);
   for (const bool up : {true, false}) {
-    EXPECT_NEAR(area_mm2(half_circle({0, 0}, 190, up)), kPi * 190 * 190 / 2, 1e-8);
-    EXPECT_NEAR(length_mm(half_circle({0, 0}, 190, up)), (kPi + 2) * 190, 1e-9);
+    EXPECT_NEAR(area_mm2(half_circle({0, 0}, 190, up)), std::numbers::pi * 190 * 190 / 2, 1e-8);
+    EXPECT_NEAR(length_mm(half_circle({0, 0}, 190, up)), (std::numbers::pi + 2) * 190, 1e-9);
   }
   EXPECT_TRUE(contains(half_circle({0, 0}, 10, true), {0, 9.9}));
   EXPECT_FALSE(contains(half_circle({0, 0}, 10, true), {0, -0.1}));
@@ -112,12 +110,12 @@ TEST(Contains, AgreesWithAreaByCounting) {
 TEST(Boolean, WhatIsNotCutStaysExact) {
   const Region face = rectangle({0, 0}, 680, 410);
   const Region sun = half_circle({340, 0}, 190, true);
-  EXPECT_NEAR(area_mm2(intersect(face, sun)), kPi * 190 * 190 / 2, 1e-7);
-  EXPECT_NEAR(area_mm2(subtract(face, sun)), 680 * 410 - kPi * 190 * 190 / 2, 1e-7);
+  EXPECT_NEAR(area_mm2(intersect(face, sun)), std::numbers::pi * 190 * 190 / 2, 1e-7);
+  EXPECT_NEAR(area_mm2(subtract(face, sun)), 680 * 410 - std::numbers::pi * 190 * 190 / 2, 1e-7);
   const Region hole = subtract(face, circle({340, 200}, 100));
   ASSERT_EQ(hole.outlines.size(), 2u);
-  EXPECT_NEAR(area_mm2(hole), 680 * 410 - kPi * 1e4, 1e-7);
-  EXPECT_NEAR(length_mm(hole), 2 * (680 + 410) + 2 * kPi * 100, 1e-8);
+  EXPECT_NEAR(area_mm2(hole), 680 * 410 - std::numbers::pi * 1e4, 1e-7);
+  EXPECT_NEAR(length_mm(hole), 2 * (680 + 410) + 2 * std::numbers::pi * 100, 1e-8);
   EXPECT_FALSE(contains(hole, {340, 200}));
   EXPECT_TRUE(contains(hole, {340, 301}));
   EXPECT_NEAR(area_mm2(unite(hole, circle({340, 200}, 100))), 680 * 410, 1e-7);
@@ -131,7 +129,7 @@ TEST(Boolean, CutArcsKeepTheTolerance) {
   const double lens = 2 * r * r * std::acos(d / 2 / r) - d / 2 * std::sqrt(4 * r * r - d * d);
   const Region a = circle({0, 0}, r), b = circle({d, 0}, r);
   EXPECT_NEAR(area_mm2(intersect(a, b)), lens, 0.5);
-  EXPECT_NEAR(area_mm2(unite(a, b)), 2 * kPi * r * r - lens, 0.5);
+  EXPECT_NEAR(area_mm2(unite(a, b)), 2 * std::numbers::pi * r * r - lens, 0.5);
   EXPECT_NEAR(area_mm2(intersect(a, b, 1e-5)), lens, 1e-3);
 }
 
@@ -156,7 +154,7 @@ TEST(Boolean, PartsOfRandomShapesAddUp) {
 TEST(Offset, KeepsSquareCornersAndRoundShapes) {
   EXPECT_NEAR(area_mm2(offset(rectangle({0, 0}, 100, 50), 10)), 120 * 70, 1e-6);
   EXPECT_NEAR(area_mm2(offset(rectangle({0, 0}, 100, 50), -10)), 80 * 30, 1e-6);
-  EXPECT_NEAR(area_mm2(offset(circle({0, 0}, 50), 5)), kPi * 55 * 55, 1e-8);
+  EXPECT_NEAR(area_mm2(offset(circle({0, 0}, 50), 5)), std::numbers::pi * 55 * 55, 1e-8);
   EXPECT_TRUE(offset(rectangle({0, 0}, 100, 50), -30).outlines.empty());
   EXPECT_TRUE(offset(circle({0, 0}, 5), -6).outlines.empty());
 }
@@ -164,16 +162,16 @@ TEST(Offset, KeepsSquareCornersAndRoundShapes) {
 TEST(InnerBoundary, CountsOnlyWhatLiesInsideTheFace) {
   const Region face = rectangle({0, 0}, 680, 410);
   // The base of a half circle on the lower edge needs no tape.
-  EXPECT_NEAR(inner_boundary_mm(half_circle({340, 0}, 190, true), face), kPi * 190, 1e-9);
-  EXPECT_NEAR(inner_boundary_mm(half_circle({340, 100}, 190, true), face), (kPi + 2) * 190, 1e-9);
-  EXPECT_NEAR(inner_boundary_mm(circle({340, 200}, 50), face), 2 * kPi * 50, 1e-9);
+  EXPECT_NEAR(inner_boundary_mm(half_circle({340, 0}, 190, true), face), std::numbers::pi * 190, 1e-9);
+  EXPECT_NEAR(inner_boundary_mm(half_circle({340, 100}, 190, true), face), (std::numbers::pi + 2) * 190, 1e-9);
+  EXPECT_NEAR(inner_boundary_mm(circle({340, 200}, 50), face), 2 * std::numbers::pi * 50, 1e-9);
   EXPECT_NEAR(inner_boundary_mm(face, face), 0, 1e-9);
   EXPECT_NEAR(inner_boundary_mm(rectangle({0, 100}, 680, 90), face), 2 * 680, 1e-9);
   EXPECT_NEAR(inner_boundary_mm(rectangle({100, 0}, 90, 60), face), 2 * 60 + 90, 1e-9);
   // Sticks out: only the part within counts.
   EXPECT_NEAR(inner_boundary_mm(rectangle({600, 300}, 500, 50), face), 80 * 2 + 50, 1e-9);
   // A zone and what it leaves have the same line.
-  EXPECT_NEAR(inner_boundary_mm(subtract(face, half_circle({340, 0}, 190, true)), face), kPi * 190, 1e-6);
+  EXPECT_NEAR(inner_boundary_mm(subtract(face, half_circle({340, 0}, 190, true)), face), std::numbers::pi * 190, 1e-6);
   // Along a curved edge of the face itself.
   const Region round = circle({0, 0}, 100);
   EXPECT_NEAR(inner_boundary_mm(half_circle({0, 0}, 100, true), round), 200, 1e-9);

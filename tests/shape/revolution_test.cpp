@@ -10,31 +10,31 @@
 namespace tackcloth::shape {
 namespace {
 
-constexpr double kPi = std::numbers::pi;
-
 TEST(Revolution, CylinderConeAndFrustum) {
-  EXPECT_NEAR(*revolution_area_mm2(0, 20, {{500, 20}}), 2 * kPi * 20 * 500, 1e-8);
-  EXPECT_NEAR(*revolution_area_mm2(0, 0, {{40, 30}}), kPi * 30 * 50, 1e-9);  // slant 50: 3-4-5
+  EXPECT_NEAR(*revolution_area_mm2(0, 20, {{500, 20}}), 2 * std::numbers::pi * 20 * 500, 1e-8);
+  EXPECT_NEAR(*revolution_area_mm2(0, 0, {{40, 30}}), std::numbers::pi * 30 * 50, 1e-9);  // slant 50: 3-4-5
   EXPECT_NEAR(*revolution_area_mm2(0, 19, {{450, 12}}), cone_frustum_area_mm2(19, 12, 450), 1e-9);
-  EXPECT_NEAR(cone_frustum_area_mm2(30, 0, 40), kPi * 30 * 50, 1e-9);
+  EXPECT_NEAR(cone_frustum_area_mm2(30, 0, 40), std::numbers::pi * 30 * 50, 1e-9);
 }
 
 TEST(Revolution, SphereAndItsZones) {
   const double r = 45;
   // From pole to pole along the outside: to the left of travel, so the bulge is negative.
-  EXPECT_NEAR(*revolution_area_mm2(-r, 0, {{r, 0, -1}}), 4 * kPi * r * r, 1e-8);
+  EXPECT_NEAR(*revolution_area_mm2(-r, 0, {{r, 0, -1}}), 4 * std::numbers::pi * r * r, 1e-8);
   // Archimedes: a zone of a sphere has the area of the cylinder around it, 2 pi r h.
   for (const double low : {-45.0, -20.0, 0.0, 13.0})
-    EXPECT_NEAR(*revolution_area_between_mm2(-r, 0, {{r, 0, -1}}, low, low + 30), 2 * kPi * r * 30, 1e-7);
+    EXPECT_NEAR(*revolution_area_between_mm2(-r, 0, {{r, 0, -1}}, low, low + 30), 2 * std::numbers::pi * r * 30, 1e-7);
   EXPECT_NEAR(profile_radius_mm(-r, 0, {{r, 0, -1}}, 27), 36, 1e-9);  // 27-36-45
 }
 
 // Half of a torus' outside and inside: Pappus with the centroid of a half circle, 2 rho / pi from its centre.
 TEST(Revolution, TorusParts) {
   const double distance = 30, rho = 8;
-  const double arc = kPi * rho, centroid = 2 * rho / kPi;
-  EXPECT_NEAR(*revolution_area_mm2(-rho, distance, {{rho, distance, -1}}), 2 * kPi * (distance + centroid) * arc, 1e-8);
-  EXPECT_NEAR(*revolution_area_mm2(-rho, distance, {{rho, distance, 1}}), 2 * kPi * (distance - centroid) * arc, 1e-8);
+  const double arc = std::numbers::pi * rho, centroid = 2 * rho / std::numbers::pi;
+  EXPECT_NEAR(*revolution_area_mm2(-rho, distance, {{rho, distance, -1}}),
+              2 * std::numbers::pi * (distance + centroid) * arc, 1e-8);
+  EXPECT_NEAR(*revolution_area_mm2(-rho, distance, {{rho, distance, 1}}),
+              2 * std::numbers::pi * (distance - centroid) * arc, 1e-8);
 }
 
 TEST(Revolution, RandomProfilesAgreeWithThinSlices) {

@@ -17,7 +17,6 @@ namespace fs = std::filesystem;
 using ::testing::HasSubstr;
 
 constexpr double kCutLine = 1.1, kRollLine = 0.8, kScaleLine = 0.9;  // points, as drawn
-constexpr double kTo = 0.1;                                          // mm
 
 CutDrawing sample() {
   CutDrawing d;

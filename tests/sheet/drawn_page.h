@@ -9,6 +9,9 @@
 
 namespace tackcloth::sheet {
 
+// What a line on paper may miss, in mm.
+inline constexpr double kTo = 0.1;
+
 struct At {
   double x = 0, y = 0;
 };

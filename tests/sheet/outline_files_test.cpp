@@ -17,8 +17,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr double kTo = 0.1;  // mm
-
 double from_outline(const shape::Region& region, shape::Point p) {
   double least = 1e9;
   for (const shape::Outline& outline : region.outlines)

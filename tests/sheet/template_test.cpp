@@ -20,7 +20,6 @@ namespace {
 namespace fs = std::filesystem;
 using ::testing::HasSubstr;
 
-constexpr double kTo = 0.1;  // mm
 constexpr double kOutline = 1.2, kFace = 0.8, kMark = 0.7, kRule = 0.9;
 
 ZoneTemplate zone_of(shape::Region region, double face_width = 680, double face_height = 410) {

@@ -50,6 +50,8 @@ export interface ShopData {
   units?: 'metric' | 'us';
   currency?: string;
   hourly_rate: string;
+  weather_file?: string;
+  outdoors?: { day: string; low: string; high: string; humidity: string }[];
   own_pace?: boolean; // left out: plan at the pace the log has taught
   room: Room[];
   person: Person[];
@@ -58,6 +60,7 @@ export interface ShopData {
 export interface ShelfItem {
   product: string;
   amount: string | number;
+  bought?: string;
   opened?: string;
 }
 export interface Contested {

@@ -127,6 +127,33 @@ export async function intakeChecks(tally, fresh, sizes, screens) {
     must(puts === 3, `${puts} changes of the chair instead of 3: taken in, name, owner`);
   });
 
+  await tally.check('intake: a room that follows the weather is planned with the days that are told', async () => {
+    const rules = () => page.evaluate(async () => (await (await fetch('/api/plan')).json()).findings.map((f) => f.rule));
+    await page.evaluate(() => (location.hash = '#shop'));
+    await page.getByLabel('Follows the weather outdoors').first().check();
+    await button(page, 'Keep this').click();
+    await page.locator('[data-lacking]').waitFor();
+    must(!(await rules()).includes('weather-goes-on'), 'planned with a weather nobody told');
+    await button(page, 'Add a day').click();
+    await page.getByLabel('Lowest, °C').fill('9');
+    await page.getByLabel('Highest, °C').fill('19');
+    await page.getByRole('group', { name: /^\d{4}-/ }).getByLabel('Humidity, %').fill('60');
+    await page.getByRole('group', { name: /^\d{4}-/ }).getByLabel('Humidity, %').press('Tab');
+    await page.getByRole('heading', { name: 'Weather, the coming days' }).scrollIntoViewIfNeeded();
+    await shot(page, 'phone-shop-weather');
+    await fine(page);
+    await button(page, 'Keep this').click();
+    await page.locator('#now').waitFor();
+    for (let k = 0; k < 120 && !(await rules()).includes('weather-goes-on'); k += 1) await page.waitForTimeout(250);
+    must((await rules()).includes('weather-goes-on'), 'the plan does not know the weather');
+    must(page.troubles.filter((t) => !/404/.test(t)).length === 0, page.troubles.join('\n'));
+    await page.evaluate(() => (location.hash = '#shop'));
+    await page.locator('[data-changed]').getByRole('button', { name: /^Undo: The shop/ }).first().click();
+    for (let k = 0; k < 120 && (await rules()).includes('weather-goes-on'); k += 1) await page.waitForTimeout(250);
+    must(!(await rules()).includes('weather-goes-on'), 'it was not undone');
+    await page.evaluate(() => (location.hash = '#now'));
+  });
+
   await tally.check('intake: two at once see each other; both versions are kept and one is chosen', async () => {
     const second = await at(sizes.desktop);
     const other = second.page;

@@ -82,6 +82,11 @@ export async function offlineChecks(tally, browser, sizes, screens, url) {
     await again.screenshot({ path: `${screens}phone-reopened-offline.png` });
     await noAxeFindings(again);
     await noSidewaysScroll(again);
+    // The other language and its book of sentences are kept, too.
+    await again.locator('input[name="language"][value="de"]').locator('xpath=..').click();
+    await again.waitForFunction(() => document.documentElement.lang === 'de');
+    must((await again.locator('#now [lang=en]').count()) === 0, 'English left: the book was not kept');
+    await again.locator('input[name="language"][value="en"]').locator('xpath=..').click();
     await again.close();
 
     await line.mend(line.port);
