@@ -944,7 +944,7 @@ export const english = {
   'reading.plan': 'Plan with this reading',
   'reading.planSay': 'The room is then taken to be held at this until you change it again; it can be undone.',
   'reading.room': 'The air of {room}',
-  'reading.outdoors': 'This room follows the weather in the plan, so one reading does not change it. A new forecast, or a longer row of readings, does.',
+  'reading.outdoors': 'This room follows the weather. If a forecast says so, tell the coming days again:',
   'reading.none': 'The plan has no coat drying in that room.',
   'reading.which': 'Room',
   'reading.tempC': 'Temperature, °C',

@@ -947,7 +947,7 @@ export const deutsch: Words = {
   'reading.plan': 'Mit dieser Ablesung planen',
   'reading.planSay': 'Der Raum gilt dann als so gehalten, bis es wieder geändert wird; das lässt sich rückgängig machen.',
   'reading.room': 'Die Luft von {room}',
-  'reading.outdoors': 'Dieser Raum folgt im Plan dem Wetter, eine Ablesung ändert daran nichts. Eine neue Vorhersage oder eine längere Reihe von Ablesungen schon.',
+  'reading.outdoors': 'Dieser Raum folgt dem Wetter. Wenn der Wetterbericht es so sagt, die nächsten Tage neu eintragen:',
   'reading.none': 'Der Plan lässt in diesem Raum nichts trocknen.',
   'reading.which': 'Raum',
   'reading.tempC': 'Temperatur, °C',

@@ -146,7 +146,7 @@ export async function intakeChecks(tally, fresh, sizes, screens) {
     await page.locator('#now').waitFor();
     for (let k = 0; k < 120 && !(await rules()).includes('weather-goes-on'); k += 1) await page.waitForTimeout(250);
     must((await rules()).includes('weather-goes-on'), 'the plan does not know the weather');
-    must(page.troubles.filter((t) => !/404/.test(t)).length === 0, page.troubles.join('\n'));
+    must(page.troubles.filter((t) => !/404|ERR_INTERNET/.test(t)).length === 0, page.troubles.join('\n'));
     await page.evaluate(() => (location.hash = '#shop'));
     await page.locator('[data-changed]').getByRole('button', { name: /^Undo: The shop/ }).first().click();
     for (let k = 0; k < 120 && (await rules()).includes('weather-goes-on'); k += 1) await page.waitForTimeout(250);
