@@ -23,6 +23,7 @@
 #include "cli/stored_plan.h"
 #include "cli/template_page.h"
 #include "cli/trial_page.h"
+#include "cli/worth_page.h"
 #include "plan/step_mark.h"
 #include "service/lan_address.h"
 #include "service/service.h"
@@ -169,6 +170,7 @@ void run_serve(const ServeCommand& command, Context& context) {
   config.made["offer"] = [&context](ledger::Ledger& store, const std::string& about, const std::string& query) {
     return offer_page(store, about, query, context);
   };
+  config.made["worth"] = worth_page(context);
   config.made["actual"] = [&context](ledger::Ledger& store, const std::string&, const std::string& query) {
     return actual_page(store, query, context);
   };

@@ -1,29 +1,22 @@
 // worth: is this piece worth taking on? Asked before it is bought or accepted.
 #include <fmt/format.h>
 
-#include <charconv>
 #include <iostream>
 #include <memory>
-#include <nlohmann/json.hpp>
 
-#include "cli/arguments.h"
 #include "cli/clock.h"
 #include "cli/command.h"
 #include "cli/plan_job.h"
-#include "piece/words.h"
-#include "plan/worth.h"
+#include "cli/worth_asked.h"
 #include "reading/table.h"
 #include "units/quantity.h"
 
 namespace tackcloth::cli {
 namespace {
 
-using nlohmann::ordered_json;
-
-struct WorthCommand {
-  std::string file, shop, width, height, depth, damage, year, existing, wanted, market;
-  int fronts = -1;
-  bool solid = false, json = false;
+struct WorthCommand : WorthAsked {
+  std::string file, shop;
+  bool json = false;
   PlanArgs args;
 };
 
@@ -50,59 +43,6 @@ std::vector<Problem> fill_in(WorthCommand& command) {
   if (const auto solid = root.boolean("solid_wood")) command.solid = command.solid || *solid;
   root.finish();
   return (*document)->problems();
-}
-
-template <class T>
-void take_word(const char* option, const std::string& word, const std::vector<std::string>& words, T& into,
-               std::vector<Problem>& problems) {
-  if (word.empty()) return;
-  for (std::size_t i = 0; i < words.size(); ++i)
-    if (words[i] == word) {
-      into = static_cast<T>(i);
-      return;
-    }
-  std::string all;
-  for (const std::string& one : words) all += (all.empty() ? "" : ", ") + one;
-  problems.push_back(
-      about(option, {"", 0, 0, "'" + word.substr(0, 40) + "' is not known", "one of: " + all, "take the nearest"}));
-}
-
-Results<plan::Candidate> candidate_of(const WorthCommand& command) {
-  plan::Candidate c;
-  std::vector<Problem> problems;
-  for (const auto& [option, text, into] :
-       {std::tuple("--width", &command.width, &c.width_mm), std::tuple("--height", &command.height, &c.height_mm),
-        std::tuple("--depth", &command.depth, &c.depth_mm)}) {
-    if (text->empty())
-      problems.push_back({"", 0, 0, std::string(option) + " is missing",
-                          "five measures: width, height, depth, the "
-                          "number of drawers and doors, and the damaged area",
-                          "measure it, as \"90 cm\""});
-    else
-      take(option, *text, units::parse_length_mm, *into, problems);
-  }
-  take("--damage", command.damage, units::parse_area_m2, c.damage_m2, problems);
-  c.fronts = std::max(command.fronts, 0);
-  c.veneered = !command.solid;
-  take_word("--existing", command.existing, piece::existing_words(), c.existing, problems);
-  take_word("--wanted", command.wanted, piece::treatment_words(), c.wanted, problems);
-  if (!command.year.empty() && command.year != "unknown") {
-    int year = 0;
-    const char* end = command.year.data() + command.year.size();
-    const auto [stop, error] = std::from_chars(command.year.data(), end, year);
-    if (error != std::errc() || stop != end || year < 1000 || year > 2200)
-      problems.push_back(about("--year", {"", 0, 0, "'" + command.year.substr(0, 40) + "' is no year",
-                                          "a year, as 1936, or unknown", "say unknown when in doubt"}));
-    else
-      c.year = year;
-  }
-  if (!problems.empty()) return tl::unexpected(problems);
-  return c;
-}
-
-ordered_json span(const plan::Span3& s) { return {{"p10", s.p10}, {"p50", s.p50}, {"p90", s.p90}}; }
-ordered_json span(const plan::MoneySpan& s) {
-  return {{"p10", to_text(s.p10)}, {"p50", to_text(s.p50)}, {"p90", to_text(s.p90)}};
 }
 
 void print(const plan::Worth& worth, const std::string& currency, Money rate) {
@@ -135,44 +75,20 @@ void print(const plan::Worth& worth, const std::string& currency, Money rate) {
 }
 
 Results<void> worth(WorthCommand& command, Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   if (!command.file.empty())
     if (auto problems = fill_in(command); !problems.empty()) return tl::unexpected(std::move(problems));
-  const auto candidate = candidate_of(command);
-  if (!candidate) return tl::unexpected(candidate.error());
-  std::optional<Money> market;
-  if (!command.market.empty()) {
-    const auto read = parse_money(command.market);
-    if (!read) return one(about("--market", read.error()));
-    market = *read;
-  }
+  const auto read = candidate_of(command, "--");
+  if (!read) return tl::unexpected(read.error());
   command.args.asked_at = to_iso(wall_clock());
   const auto at = shop_asked(command.shop, command.args, context);
   if (!at) return tl::unexpected(at.error());
-  const auto judged = plan::worth_of(*candidate, at->job.shop, at->world, at->options, market);
+  const auto judged = plan::worth_of(read->candidate, at->job.shop, at->world, at->options, read->market);
   if (!judged) return tl::unexpected(judged.error());
   if (!command.json) {
     print(*judged, at->job.shop.currency, at->job.shop.hourly_rate);
     return {};
   }
-  ordered_json hazards = ordered_json::array();
-  for (const catalog::Finding& finding : judged->hazards)
-    hazards.push_back({{"rule", finding.rule},
-                       {"severity", catalog::to_text(finding.severity)},
-                       {"reason", finding.reason},
-                       {"mend", finding.mend},
-                       {"source", finding.source}});
-  std::cout << ordered_json{{"hours", span(judged->hours)},
-                            {"days", span(judged->days)},
-                            {"materials", span(judged->materials)},
-                            {"break_even", span(judged->break_even)},
-                            {"from_cost", span(judged->from_cost)},
-                            {"per_hour", judged->per_hour ? span(*judged->per_hour) : ordered_json(nullptr)},
-                            {"readings", judged->readings},
-                            {"hazards", hazards},
-                            {"currency", at->job.shop.currency}}
-                   .dump(2)
-            << "\n";
+  std::cout << worth_json(*judged, at->job.shop).dump(2) << "\n";
   return {};
 }
 

@@ -110,15 +110,32 @@ Results<Planned> planned_job(const std::string& job_path, const PlanArgs& args, 
   return Planned{std::move(*loaded), std::move(*job), std::move(*plan)};
 }
 
+namespace {
+
+Results<ShopAsked> shop_of(std::unique_ptr<Loaded> loaded, Results<job::Job> job, const std::string& name,
+                           const PlanArgs& args) {
+  if (!job) return tl::unexpected(job.error());
+  auto asked = asked_of(*job, name, args, {}, *loaded);
+  if (!asked) return tl::unexpected(asked.error());
+  if (!asked->options.start) asked->options.start = job->start;
+  return ShopAsked{std::move(loaded), std::move(*job), std::move(asked->world), std::move(asked->options)};
+}
+
+}  // namespace
+
 Results<ShopAsked> shop_asked(const std::string& job_path, const PlanArgs& args, const Context& context) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
   auto job = job::read_job(job_path, (*loaded)->catalog);
-  if (!job) return tl::unexpected(job.error());
-  auto asked = asked_of(*job, job_path, args, {}, **loaded);
-  if (!asked) return tl::unexpected(asked.error());
-  if (!asked->options.start) asked->options.start = job->start;
-  return ShopAsked{std::move(*loaded), std::move(*job), std::move(asked->world), std::move(asked->options)};
+  return shop_of(std::move(*loaded), std::move(job), job_path, args);
+}
+
+Results<ShopAsked> shop_text(std::string_view toml, const std::string& name, const PlanArgs& args,
+                             const Context& context) {
+  auto loaded = load(context);
+  if (!loaded) return tl::unexpected(loaded.error());
+  auto job = job::parse_job(toml, name, (*loaded)->catalog, job::Pieces::may_be_none);
+  return shop_of(std::move(*loaded), std::move(job), name, args);
 }
 
 Result<std::vector<std::size_t>> pieces_asked(const Planned& planned, const std::string& id) {

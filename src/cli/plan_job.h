@@ -56,6 +56,9 @@ struct ShopAsked {
   plan::Options options;
 };
 Results<ShopAsked> shop_asked(const std::string& job_path, const PlanArgs& args, const Context& context);
+// The same of a job's text; it may have no piece yet.
+Results<ShopAsked> shop_text(std::string_view toml, const std::string& name, const PlanArgs& args,
+                             const Context& context);
 
 Results<plan::Plan> plan_job(const std::string& job_path, const PlanArgs& args, const Context& context);
 // `name` is the path the text came from: the weather file is looked for beside it.

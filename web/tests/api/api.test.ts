@@ -472,6 +472,21 @@ describe('from an empty data file', () => {
     expect(String.fromCharCode(...ods.slice(0, 2))).toBe('PK');
   });
 
+  it('judges a piece before it is taken on', async () => {
+    const asked = 'width=90cm&height=75%20cm&depth=16%20in&fronts=3&year=1936&existing=varnish&wanted=clear';
+    const judged = (await ask('GET', `/api/worth?${asked}`, undefined, '/api/worth')).json;
+    expect(judged.per_hour).toBeNull();
+    for (const span of [judged.hours, judged.days]) expect(span.p10 <= span.p50 && span.p50 <= span.p90).toBe(true);
+    expect(judged.hours.p10).toBeGreaterThan(1);
+    expect(judged.readings).toContain('varnish');
+    expect(judged.hazards.some((h: any) => /lead/i.test(h.reason)), 'of 1936: lead').toBe(true);
+    const paid = (await ask('GET', `/api/worth?${asked}&market=480.00`, undefined, '/api/worth')).json;
+    expect(Number(paid.per_hour.p10)).toBeLessThan(Number(paid.per_hour.p90));
+    expect({ ...paid, per_hour: null }).toEqual(judged);
+    for (const wrong of ['width=90cm', `${asked}&wanted=gold`, `${asked}&fronts=61`, `${asked}&market=much`, `${asked}&shop=x`, asked.replace('90cm', '90km')])
+      expect((await ask('GET', `/api/worth?${wrong}`, undefined, '/api/worth')).status, wrong).toBe(422);
+  });
+
   it('keeps a reading of the air for every device', async () => {
     const page = (await ask('GET', '/api/job')).json;
     expect(page.readings).toEqual([]);

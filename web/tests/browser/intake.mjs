@@ -154,6 +154,27 @@ export async function intakeChecks(tally, fresh, sizes, screens) {
     await page.evaluate(() => (location.hash = '#now'));
   });
 
+  await tally.check('intake: worth taking on? is judged beside the piece, a side of it from a photo', async () => {
+    await page.evaluate(() => (location.hash = '#worth'));
+    await page.getByRole('heading', { name: 'Worth taking on?' }).waitFor();
+    await button(page, 'Judge it').click();
+    await page.getByText('Width, height and depth are needed.').waitFor();
+    await page.getByLabel('Width, cm').fill('68');
+    await page.getByLabel('Depth, cm').fill('42');
+    await page.getByLabel('Measure the front from a photo').setInputFiles('examples/photos/cabinet-front.jpg');
+    await page.locator('[data-front]').waitFor();
+    await page.getByText(/By the photo the front is about \d+ cm high/).waitFor();
+    await page.getByRole('button', { name: /^Write down \d+ cm$/ }).click();
+    must(/^\d+ cm$/.test(await page.getByLabel('Height, cm').inputValue()), 'the height was not written down');
+    await page.getByLabel('What a buyer would pay in all').fill('480');
+    await button(page, 'Judge it').click();
+    await page.getByText('An hour then pays').waitFor({ timeout: 60_000 });
+    await shot(page, 'phone-worth');
+    await fine(page);
+    must(page.troubles.filter((t) => !/404|ERR_INTERNET/.test(t)).length === 0, page.troubles.join('\n'));
+    await page.evaluate(() => (location.hash = '#now'));
+  });
+
   await tally.check('intake: two at once see each other; both versions are kept and one is chosen', async () => {
     const second = await at(sizes.desktop);
     const other = second.page;
