@@ -142,7 +142,7 @@ TEST_F(JobSheet, ManyWarningsStillLeaveRoom) {
                              "Fault number " + std::to_string(i) + " of this plan, told in a rather long sentence.",
                              "Mend it.", "common practice, no source", i % 2 ? "P2" : "", ""});
   make(plan);
-  EXPECT_EQ(pages(), 3);
+  EXPECT_EQ(pages(), 4);
   EXPECT_NE(words().find("more warnings, see the app"), std::string::npos);
   EXPECT_NE(words().find("cautions left out, see the app"), std::string::npos);
 }
