@@ -42,10 +42,8 @@ Result<std::string> boards_sheet_of(const Compared& compared, const std::string&
   }
   words.shop = compared.job.shop.name;
   words.currency = compared.job.shop.currency;
-  for (const std::string& note : compared.notes)
-    words.about_pictures += (words.about_pictures.empty() ? "" : " ") + note;
-  words.about_pictures += std::string(words.about_pictures.empty() ? "" : " ") +
-                          "A screen or a print is not the colour: the sample board decides.";
+  words.about_pictures = "A screen or a print is not the colour: the sample board decides.";
+  for (const std::string& note : compared.notes) words.about_pictures += " " + note;
   return sheet::boards_sheet(cards, words, paper, wanted, made_at, tongue);
 }
 

@@ -14,7 +14,7 @@ namespace tackcloth::sheet {
 
 namespace {
 
-constexpr double kBoardsMargin = 30, kGap = 14, kPixels = 2400, kChip = 15;
+constexpr double kBoardsMargin = 30, kGap = 14, kPixels = 2400, kChip = 15, kLeastWord = 18;
 
 struct Grid {
   int columns = 1, rows = 1;
@@ -51,8 +51,11 @@ void draw_card(const Canvas& canvas, const Card& card, const std::string& curren
   if (card.picture.width > 0)
     draw_picture(canvas, picture_for(canvas, card.picture, grid.width, picture), x, y, grid.width, picture);
   double at = y + picture + 5;
-  const Text name(canvas, {{std::string(1, static_cast<char>('A' + letter)) + "  " + clean(b.name), true}}, grid.width,
-                  1, size + 1);
+  const Text name(
+      canvas,
+      {{std::string(1, static_cast<char>('A' + letter)) + "  " + (b.id.empty() ? tongue.say(b.name) : clean(b.name)),
+        true}},
+      grid.width, 1, size + 1);
   name.draw(canvas, x, at);
   at += name.height() + 2;
   std::vector<Span> spans{{worth(b, currency, tongue)}};
@@ -69,10 +72,11 @@ void draw_card(const Canvas& canvas, const Card& card, const std::string& curren
     const color::Srgb8 c = color::srgb8_from_lab(*zone.lab);
     canvas.fill(chip, at, kChip, kChip, {c.r / 255.0, c.g / 255.0, c.b / 255.0});
     canvas.frame(chip, at, kChip, kChip, 0.5);
-    const Text word(canvas, {{tongue.parts(zone.zone), false, kSoft}},
-                    std::max(20.0, x + grid.width - chip - kChip - 4), 1, size - 1);
+    const double room = x + grid.width - chip - kChip - 3;
+    if (room < kLeastWord) break;  // a name cut to a letter tells nothing
+    const Text word(canvas, {{tongue.parts(zone.zone), false, kSoft}}, room, 1, size - 1);
     word.draw(canvas, chip + kChip + 3, at + 1);
-    chip += kChip + 3 + word.width() + 9;
+    chip += kChip + 3 + word.width() + 7;
   }
   at += kChip + 3;
   if (!b.must_not.empty()) {
@@ -112,7 +116,7 @@ Result<std::string> boards_sheet(const std::vector<Card>& cards, const BoardsTex
   title.draw(canvas, kBoardsMargin, y);
   y += title.height() + 2;
   std::string line = text.owner.empty() ? "" : tongue.fill("For {owner}.", {clean(text.owner)}) + " ";
-  const Text under(canvas, {{line + tongue.say(clean(text.about_pictures)), false, kSoft}}, inner, 2, kBody);
+  const Text under(canvas, {{line + tongue.say(clean(text.about_pictures)), false, kSoft}}, inner, 4, kBody);
   under.draw(canvas, kBoardsMargin, y);
   y += under.height() + 8;
   const double body = cards.size() > 6 ? 8.5 : kBody;
