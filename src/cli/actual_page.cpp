@@ -4,6 +4,7 @@
 #include <set>
 
 #include "cli/actual_json.h"
+#include "cli/paper.h"
 #include "cli/query_values.h"
 #include "cli/stored_actuals.h"
 #include "sheet/year_files.h"
@@ -50,7 +51,7 @@ Result<service::Asset> actual_page(ledger::Ledger& ledger, const std::string& qu
 
 Result<service::Asset> year_page(ledger::Ledger& ledger, const std::string& query, const std::string& now,
                                  const Context& context) {
-  auto values = query_values(query, {"year", "as"});
+  auto values = query_values(query, {"year", "as", "language"});
   if (!values) return tl::unexpected(values.error());
   const std::string& as = (*values)["as"];
   if (!as.empty() && as != "csv" && as != "ods")
@@ -63,7 +64,9 @@ Result<service::Asset> year_page(ledger::Ledger& ledger, const std::string& quer
   const std::string file = "year-" + std::to_string(*asked);
   if (as == "csv") return service::Asset{"text/csv; charset=utf-8", sheet::year_csv(year), file + ".csv"};
   if (as == "ods") {
-    auto bytes = sheet::year_ods(year);
+    const auto tongue = tongue_of((*values)["language"], context);
+    if (!tongue) return tl::unexpected(tongue.error());
+    auto bytes = sheet::year_ods(year, *tongue);
     if (!bytes) return tl::unexpected(bytes.error());
     return service::Asset{"application/vnd.oasis.opendocument.spreadsheet", std::move(*bytes), file + ".ods"};
   }

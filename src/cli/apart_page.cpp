@@ -198,24 +198,29 @@ Result<sheet::LabelSheet> labels_of(const job::Job& job, const std::string& id, 
 
 Result<service::Asset> labels_page(ledger::Ledger& ledger, const std::string& about, const std::string& query,
                                    const Context& context) {
-  std::string paper, address = kHere;
+  std::string paper, language, address = kHere;
   for (std::size_t at = 0; at < query.size();) {
     const std::size_t end = std::min(query.find('&', at), query.size());
     const std::string one = query.substr(at, end - at);
     if (one == "paper=a4" || one == "paper=letter")
       paper = one.substr(6);
+    else if (one.starts_with("language="))
+      language = one.substr(9);
     else if (one.starts_with("to="))
       address = unescaped(one.substr(3));
     else
       return tl::unexpected(Problem{"", 0, 0, "'" + one.substr(0, 60) + "' is not understood",
-                                    "paper=a4 or paper=letter, and to=ADDRESS", "leave it out"});
+                                    "paper=a4 or paper=letter, language=de or the like, and to=ADDRESS",
+                                    "leave it out"});
     at = end + 1;
   }
   const auto stored = job_of_store(ledger, context);
   if (!stored) return tl::unexpected(stored.error());
   const auto sheet = labels_of(stored->job, about, address, kSpare);
   if (!sheet) return tl::unexpected(sheet.error());
-  auto pdf = sheet::labels_pdf(*sheet, paper_of(paper, stored->job.shop.system), wall_clock());
+  const auto tongue = tongue_of(language, context);
+  if (!tongue) return tl::unexpected(tongue.error());
+  auto pdf = sheet::labels_pdf(*sheet, paper_of(paper, stored->job.shop.system), wall_clock(), *tongue);
   if (!pdf) return tl::unexpected(pdf.error());
   return service::Asset{"application/pdf", std::move(*pdf), about + "-labels.pdf"};
 }

@@ -12,6 +12,7 @@
 #include "cli/clock.h"
 #include "cli/command.h"
 #include "cli/look_pages.h"
+#include "cli/paper.h"
 #include "cli/plan_job.h"
 #include "units/quantity.h"
 
@@ -19,7 +20,7 @@ namespace tackcloth::cli {
 namespace {
 
 struct BoardsCommand {
-  std::string job, piece, out, paper = "a4";
+  std::string job, piece, out, paper = "a4", language;
   PlanArgs args;
   bool json = false;
 };
@@ -93,9 +94,14 @@ void run(BoardsCommand& command, Context& context) {
   }
   const std::string& currency = compared->job.shop.currency;
   if (!command.out.empty()) {
+    const auto tongue = tongue_of(command.language, context);
+    if (!tongue) {
+      context.exit_code = report({tongue.error()});
+      return;
+    }
     const auto bytes =
         boards_sheet_of(*compared, *piece, command.paper == "letter" ? sheet::Paper::letter : sheet::Paper::a4,
-                        command.out.ends_with(".pdf") ? sheet::Sheet::pdf : sheet::Sheet::png, wall_clock());
+                        command.out.ends_with(".pdf") ? sheet::Sheet::pdf : sheet::Sheet::png, wall_clock(), *tongue);
     if (!bytes) {
       context.exit_code = report({bytes.error()});
       return;
@@ -132,6 +138,7 @@ void add_boards(CLI::App& app, Context& context) {
                                                                 : std::string("a name ending in .png or .pdf");
       });
   sub->add_option("--paper", command->paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
+  add_language_option(*sub, command->language);
   sub->add_flag("--json", command->json, "one JSON object instead of text");
   add_plan_options(*sub, command->args);
   sub->callback([command, &context] { run(*command, context); });

@@ -14,7 +14,7 @@ namespace {
 
 struct CutCommand {
   CutOptions what;
-  std::string out, paper;
+  std::string out, paper, language;
   double seconds = 2;
   std::uint64_t seed = 1;
   bool json = false;
@@ -47,6 +47,8 @@ void run_cut(const CutCommand& command, Context& context) {
   if (tasks && tasks->size() > 1 && !command.out.empty())
     problems.push_back({"", 0, 0, "this job has several cuts, and one file is asked for", "--only with --out",
                         "add --only " + tasks->front().id + ", and run it again for the others"});
+  const auto tongue = tongue_of(command.language, context);
+  if (!tongue) problems.push_back(tongue.error());
   if (!problems.empty()) {
     context.exit_code = report(problems);
     return;
@@ -68,7 +70,7 @@ void run_cut(const CutCommand& command, Context& context) {
     }
     const sheet::CutDrawing drawing = drawing_of(*answer, title_of(task, system), system);
     if (!command.out.empty()) {
-      const auto bytes = file_of(*answer, drawing, kind, paper_of(command.paper, system));
+      const auto bytes = file_of(*answer, drawing, kind, paper_of(command.paper, system), *tongue);
       const auto written = bytes ? sheet::write_file(command.out, *bytes) : Result<void>(tl::unexpected(bytes.error()));
       if (!written) {
         context.exit_code = report({written.error()});
@@ -124,6 +126,7 @@ void add_cut(CLI::App& app, Context& context) {
   sub->add_option("--units", what.units, "metric or us; left out: as the width is given, or the shop's")
       ->check(CLI::IsMember({"metric", "us"}));
   sub->add_option("--paper", command->paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
+  add_language_option(*sub, command->language);
   sub->add_option("-o,--out", command->out, "drawing: .pdf to scale, .svg or .dxf full size, .csv the places in µm");
   sub->add_flag("--json", command->json, "one JSON object instead of text");
   sub->callback([command, &context] { run_cut(*command, context); });

@@ -13,7 +13,7 @@ namespace tackcloth::cli {
 namespace {
 
 struct LabelsCommand {
-  std::string job, piece, file, paper, address = "http://127.0.0.1:8420/";
+  std::string job, piece, file, paper, language, address = "http://127.0.0.1:8420/";
   int spare = 12;
 };
 
@@ -25,11 +25,16 @@ void run_labels(const LabelsCommand& command, Context& context) {
   }
   const job::Job& job = read->job;
   const auto labels = labels_of(job, command.piece, command.address, command.spare);
+  const auto tongue = tongue_of(command.language, context);
+  if (!tongue) {
+    context.exit_code = report({tongue.error()});
+    return;
+  }
   if (!labels) {
     context.exit_code = report({labels.error()});
     return;
   }
-  const auto pdf = sheet::labels_pdf(*labels, paper_of(command.paper, job.shop.system), wall_clock());
+  const auto pdf = sheet::labels_pdf(*labels, paper_of(command.paper, job.shop.system), wall_clock(), *tongue);
   if (!pdf) {
     context.exit_code = report({pdf.error()});
     return;
@@ -52,6 +57,7 @@ void add_labels(CLI::App& app, Context& context) {
   sub->add_option("-o,--out", command->file, "the PDF; left out: PIECE-labels.pdf");
   sub->add_option("--paper", command->paper, "a4 or letter; left out: as the shop measures")
       ->check(CLI::IsMember({"a4", "letter"}));
+  add_language_option(*sub, command->language);
   sub->add_option("--spare", command->spare, "bags (and cables) to come")->check(CLI::Range(0, 60));
   sub->add_option("--address", command->address, "where the telephone opens the page");
   sub->callback([command, &context] { run_labels(*command, context); });

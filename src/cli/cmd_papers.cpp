@@ -19,7 +19,7 @@ namespace {
 namespace fs = std::filesystem;
 
 struct PapersCommand {
-  std::string job, piece, out, paper, valid_until, before = "before", after = "after";
+  std::string job, piece, out, paper, language, valid_until, before = "before", after = "after";
   OfferArgs offer;
   PlanArgs args;
   bool json = false;
@@ -51,6 +51,9 @@ Results<void> papers(PapersCommand& command, Context& context) {
     if (!until) return one(until.error());
     asked.valid_until = *until;
   }
+  auto tongue = tongue_of(command.language, context);
+  if (!tongue) return one(tongue.error());
+  asked.tongue = std::move(*tongue);
   command.args.asked_at = to_iso(asked.date);
   const auto planned = planned_job(command.job, command.args, context);
   if (!planned) return tl::unexpected(planned.error());
@@ -97,6 +100,7 @@ void add_papers(CLI::App& app, Context& context) {
   sub->add_option("-o,--out", command->out, "the directory")->required();
   sub->add_option("--paper", command->paper, "a4 or letter; left out: as the shop measures")
       ->check(CLI::IsMember({"a4", "letter"}));
+  add_language_option(*sub, command->language);
   sub->add_option("--valid-until", command->valid_until, "last day of the quote, 2027-05-01");
   sub->add_option("--before", command->before, "id of the photo before the work");
   sub->add_option("--after", command->after, "id of the photo after it");

@@ -5,6 +5,7 @@
 
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/paper.h"
 #include "cli/plan_job.h"
 #include "cli/plan_text.h"
 #include "sheet/sheet.h"
@@ -16,25 +17,25 @@ namespace fs = std::filesystem;
 namespace {
 
 struct PlanCommand {
-  std::string job, out, paper = "a4";
+  std::string job, out, paper = "a4", language;
   PlanArgs args;
   bool json = false;
 };
 
 // Every paper of the plan into one directory.
 Result<std::vector<std::string>> write_papers(const plan::Plan& plan, const std::string& directory,
-                                              const std::string& paper) {
+                                              const std::string& paper, const sheet::Tongue& tongue) {
   std::error_code error;
   fs::create_directories(directory, error);
   if (error)
     return tl::unexpected(Problem{directory, 0, 0, "cannot make this directory: " + error.message(),
                                   "a place that may be written to", "choose another --out"});
   const Instant now = wall_clock();
-  auto pdf = sheet::job_sheet_pdf(plan, paper == "letter" ? sheet::Paper::letter : sheet::Paper::a4, now);
+  auto pdf = sheet::job_sheet_pdf(plan, paper == "letter" ? sheet::Paper::letter : sheet::Paper::a4, now, tongue);
   if (!pdf) return tl::unexpected(pdf.error());
   const std::vector<std::pair<std::string, std::string>> files = {
       {"job-sheet.pdf", *pdf},
-      {"calendar.ics", sheet::calendar_ics(plan, now)},
+      {"calendar.ics", sheet::calendar_ics(plan, now, tongue)},
       {"shopping.csv", sheet::shopping_csv(plan)},
       {"plan.json", plan::to_json(plan) + "\n"},
   };
@@ -55,7 +56,9 @@ void run_plan(PlanCommand& command, Context& context) {
     return;
   }
   if (!command.out.empty()) {
-    const auto written = write_papers(*plan, command.out, command.paper);
+    const auto tongue = tongue_of(command.language, context);
+    const auto written = tongue ? write_papers(*plan, command.out, command.paper, *tongue)
+                                : Result<std::vector<std::string>>(tl::unexpected(tongue.error()));
     if (!written) {
       context.exit_code = report({written.error()});
       return;
@@ -91,6 +94,7 @@ void add_plan(CLI::App& app, Context& context) {
   sub->add_option("job", plan->job, "the job file (TOML)")->required();
   sub->add_option("--out", plan->out, "write job sheet, calendar, shopping list and plan.json into this directory");
   sub->add_option("--paper", plan->paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
+  add_language_option(*sub, plan->language);
   sub->add_flag("--json", plan->json, "one JSON object instead of text");
   add_plan_options(*sub, plan->args);
   sub->callback([plan, &context] { run_plan(*plan, context); });

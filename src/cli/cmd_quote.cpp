@@ -20,7 +20,7 @@ namespace {
 using nlohmann::ordered_json;
 
 struct QuoteCommand {
-  std::string job, piece, valid_until, date, file, paper, invoice, paid;
+  std::string job, piece, valid_until, date, file, paper, language, invoice, paid;
   OfferArgs offer;
   PlanArgs args;
   bool json = false;
@@ -109,9 +109,9 @@ ordered_json json_of(const plan::Plan& plan, const plan::PlannedPiece& piece, co
 }
 
 Result<void> write_bill(const QuoteCommand& command, const Wanted& wanted, const Planned& planned, std::size_t p,
-                        const materials::Offer& offer) {
-  sheet::Bill bill =
-      sheet::bill_of(planned.job, planned.job.pieces[p], planned.plan, planned.plan.pieces[p], offer, wanted.date);
+                        const materials::Offer& offer, const sheet::Tongue& tongue) {
+  sheet::Bill bill = sheet::bill_of(planned.job, planned.job.pieces[p], planned.plan, planned.plan.pieces[p], offer,
+                                    wanted.date, tongue);
   bill.valid_until = wanted.valid_until;
   bill.number = command.invoice;
   bill.paid = wanted.paid;
@@ -126,6 +126,8 @@ Results<void> quote(QuoteCommand& command, Context& context) {
   const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   const auto wanted = wanted_of(command);
   if (!wanted) return one(wanted.error());
+  const auto tongue = tongue_of(command.language, context);
+  if (!tongue) return one(tongue.error());
   command.args.asked_at = to_iso(wall_clock());
   const auto planned = planned_job(command.job, command.args, context);
   if (!planned) return tl::unexpected(planned.error());
@@ -148,7 +150,8 @@ Results<void> quote(QuoteCommand& command, Context& context) {
     if (!offer) return one(offer.error());
     total += offer->total;
     if (!command.file.empty()) {
-      if (const auto written = write_bill(command, *wanted, *planned, p, *offer); !written) return one(written.error());
+      if (const auto written = write_bill(command, *wanted, *planned, p, *offer, *tongue); !written)
+        return one(written.error());
       std::cerr << "wrote " << command.file << "\n";
     }
     if (command.json)
@@ -180,6 +183,7 @@ void add_quote(CLI::App& app, Context& context) {
   sub->add_option("-o,--out", command->file, "write the quote, or with --invoice the invoice, to this PDF");
   sub->add_option("--paper", command->paper, "a4 or letter; left out: as the shop measures")
       ->check(CLI::IsMember({"a4", "letter"}));
+  add_language_option(*sub, command->language);
   sub->add_option("--valid-until", command->valid_until, "last day of the quote, 2027-05-01");
   sub->add_option("--date", command->date, "date of the paper; left out: today");
   sub->add_option("--invoice", command->invoice, "number of the invoice; makes the PDF an invoice");

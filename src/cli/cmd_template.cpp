@@ -20,7 +20,7 @@ namespace tackcloth::cli {
 namespace {
 
 struct TemplateCommand {
-  std::string job, zone, file, paper, bridge;
+  std::string job, zone, file, paper, language, bridge;
   bool json = false, stencil = false;
 };
 
@@ -69,7 +69,9 @@ void run_template(const TemplateCommand& command, Context& context) {
   }
   const sheet::Paper sheet_size = paper_of(command.paper, zone->system);
   const std::string paper = sheet_size == sheet::Paper::letter ? "letter" : "a4";
-  const auto pages = sheet::template_pdf(*zone, sheet_size, wall_clock());
+  const auto tongue = tongue_of(command.language, context);
+  const auto pages = tongue ? sheet::template_pdf(*zone, sheet_size, wall_clock(), *tongue)
+                            : Result<sheet::TemplatePages>(tl::unexpected(tongue.error()));
   if (!pages) {
     context.exit_code = report({pages.error()});
     return;
@@ -123,6 +125,7 @@ void add_template(CLI::App& app, Context& context) {
                   "the PDF, or the outline alone as .svg or .dxf for a machine; left out: PIECE-PART-ZONE.pdf");
   sub->add_option("--paper", command->paper, "a4 or letter; left out: as the shop measures")
       ->check(CLI::IsMember({"a4", "letter"}));
+  add_language_option(*sub, command->language);
   sub->add_flag("--stencil", command->stencil, "what would fall out of the middle is held by bridges");
   sub->add_option("--bridge", command->bridge, "width of the bridges, 4mm; left out: 4 mm");
   sub->add_flag("--json", command->json, "one JSON object instead of text");

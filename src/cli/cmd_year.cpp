@@ -5,6 +5,7 @@
 #include <memory>
 
 #include "cli/actual_json.h"
+#include "cli/paper.h"
 #include "cli/stored_actuals.h"
 #include "sheet/sheet.h"
 #include "sheet/year_files.h"
@@ -14,7 +15,7 @@ namespace {
 
 struct YearCommand {
   int year = 0;
-  std::string data = "tackcloth.db", file;
+  std::string data = "tackcloth.db", file, language;
   bool json = false;
 };
 
@@ -50,11 +51,13 @@ Results<void> summary(const YearCommand& command, Context& context) {
   if (!command.file.empty() && !ods && !csv)
     return one({"", 0, 0, "'" + command.file.substr(0, 200) + "' is no kind of file the year can be written as",
                 "FILE.csv or FILE.ods", "give it one of these endings"});
+  const auto tongue = tongue_of(command.language, context);
+  if (!tongue) return one(tongue.error());
   const auto stored = stored_actuals(command.data, context);
   if (!stored) return tl::unexpected(stored.error());
   const plan::Year year = year_told(*stored, command.year);
   if (!command.file.empty()) {
-    const Result<std::string> bytes = ods ? sheet::year_ods(year) : Result<std::string>(sheet::year_csv(year));
+    const Result<std::string> bytes = ods ? sheet::year_ods(year, *tongue) : Result<std::string>(sheet::year_csv(year));
     if (!bytes) return one(bytes.error());
     if (const auto written = sheet::write_file(command.file, *bytes); !written) return one(written.error());
     std::cerr << "wrote " << command.file << "\n";
@@ -72,6 +75,7 @@ void add_year(CLI::App& app, Context& context) {
   auto command = std::make_shared<YearCommand>();
   CLI::App* sub = app.add_subcommand("year", "What was handed over in a year, month by month; CSV or spreadsheet");
   sub->add_option("year", command->year, "2027")->required()->check(CLI::Range(1900, 2200));
+  add_language_option(*sub, command->language);
   sub->add_option("--data", command->data, "FILE.db, or postgresql://user@host/database");
   sub->add_option("-o,--out", command->file, "write it to FILE.csv (RFC 4180) or FILE.ods (OpenDocument 1.3)");
   sub->add_flag("--json", command->json, "one JSON object instead of text");

@@ -150,11 +150,11 @@ std::string places_csv(const Answer& answer, const sheet::CutDrawing& drawing) {
 }
 
 Result<std::string> file_of(const Answer& answer, const sheet::CutDrawing& drawing, const std::string& kind,
-                            sheet::Paper paper) {
+                            sheet::Paper paper, const sheet::Tongue& tongue) {
   if (kind == "svg") return sheet::cut_svg(drawing);
   if (kind == "dxf") return sheet::cut_dxf(drawing);
   if (kind == "csv") return places_csv(answer, drawing);
-  auto pdf = sheet::cut_pdf(drawing, paper, wall_clock());
+  auto pdf = sheet::cut_pdf(drawing, paper, wall_clock(), tongue);
   if (!pdf) return tl::unexpected(pdf.error());
   return std::move(pdf->pdf);
 }

@@ -17,6 +17,6 @@ nlohmann::ordered_json json_of(const cutting::Answer& answer, const sheet::CutDr
 std::string places_csv(const cutting::Answer& answer, const sheet::CutDrawing& drawing);  // micrometres
 // "pdf", "svg", "dxf" or "csv".
 Result<std::string> file_of(const cutting::Answer& answer, const sheet::CutDrawing& drawing, const std::string& kind,
-                            sheet::Paper paper);
+                            sheet::Paper paper, const sheet::Tongue& tongue = {});
 
 }  // namespace tackcloth::cli

@@ -129,7 +129,7 @@ ordered_json list_json(const job::Job& job) {
 
 Result<service::Asset> CutDesk::page(ledger::Ledger& ledger, const std::string& about, const std::string& query,
                                      const Context& context) {
-  auto values = query_values(query, {"paper", "stop", "again"});
+  auto values = query_values(query, {"paper", "stop", "again", "language"});
   if (!values) return tl::unexpected(values.error());
   const auto stored = job_of_store(ledger, context);
   if (!stored) return tl::unexpected(stored.error());
@@ -179,8 +179,10 @@ Result<service::Asset> CutDesk::page(ledger::Ledger& ledger, const std::string& 
   }
   if (search->trouble) return tl::unexpected(*search->trouble);
   if (!search->best) return wrong("there is no layout yet", "a moment", "ask again");
+  const auto tongue = tongue_of((*values)["language"], context);
+  if (!tongue) return tl::unexpected(tongue.error());
   auto bytes = file_of(*search->best, drawing_of(*search->best, title_of(*cut), search->system), kind,
-                       paper_of((*values)["paper"], search->system));
+                       paper_of((*values)["paper"], search->system), *tongue);
   if (!bytes) return tl::unexpected(bytes.error());
   const char* type = kind == "pdf"   ? "application/pdf"
                      : kind == "svg" ? "image/svg+xml"

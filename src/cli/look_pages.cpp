@@ -31,7 +31,7 @@ Results<look::Page> looks_page(ledger::Ledger& ledger, const StoredPhotos& photo
 }
 
 Result<std::string> boards_sheet_of(const Compared& compared, const std::string& piece, sheet::Paper paper,
-                                    sheet::Sheet wanted, Instant made_at) {
+                                    sheet::Sheet wanted, Instant made_at, const sheet::Tongue& tongue) {
   std::vector<sheet::Card> cards;
   for (std::size_t k = 0; k < compared.boards.size(); ++k) cards.push_back({compared.boards[k], compared.pictures[k]});
   sheet::BoardsText words;
@@ -42,11 +42,9 @@ Result<std::string> boards_sheet_of(const Compared& compared, const std::string&
   }
   words.shop = compared.job.shop.name;
   words.currency = compared.job.shop.currency;
-  for (const std::string& note : compared.notes)
-    words.about_pictures += (words.about_pictures.empty() ? "" : " ") + note;
-  words.about_pictures += std::string(words.about_pictures.empty() ? "" : " ") +
-                          "A screen or a print is not the colour: the sample board decides.";
-  return sheet::boards_sheet(cards, words, paper, wanted, made_at);
+  words.about_pictures = "A screen or a print is not the colour: the sample board decides.";
+  for (const std::string& note : compared.notes) words.about_pictures += " " + note;
+  return sheet::boards_sheet(cards, words, paper, wanted, made_at, tongue);
 }
 
 Results<look::Page> boards_page(ledger::Ledger& ledger, const StoredPhotos& photos, const std::string& piece,

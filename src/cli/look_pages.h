@@ -25,7 +25,7 @@ Results<look::Page> boards_page(ledger::Ledger& ledger, const StoredPhotos& phot
 Result<look::Page> photo_page(ledger::Ledger& ledger, const StoredPhotos& photos, const std::string& id);
 
 Result<std::string> boards_sheet_of(const Compared& compared, const std::string& piece, sheet::Paper paper,
-                                    sheet::Sheet wanted, Instant made_at);
+                                    sheet::Sheet wanted, Instant made_at, const sheet::Tongue& tongue = {});
 
 // Pictures handed out by path; the oldest sets go when there are too many. Used from several threads.
 class Album {

@@ -1,8 +1,9 @@
-// Which paper is meant.
+// Which paper is meant, and in which language.
 #pragma once
 
 #include <string>
 
+#include "cli/command.h"
 #include "sheet/sheet.h"
 #include "units/quantity.h"
 
@@ -12,6 +13,13 @@ namespace tackcloth::cli {
 inline sheet::Paper paper_of(const std::string& word, units::System system) {
   const bool letter = word.empty() ? system == units::System::us : word == "letter";
   return letter ? sheet::Paper::letter : sheet::Paper::a4;
+}
+
+inline void add_language_option(CLI::App& command, std::string& language) {
+  command.add_option("--language", language, "of the papers, like de; left out: English");
+}
+inline Result<sheet::Tongue> tongue_of(const std::string& language, const Context& context) {
+  return sheet::Tongue::load(context.catalog_dir, language);
 }
 
 }  // namespace tackcloth::cli

@@ -79,10 +79,11 @@ Result<picture::Image> photo_of(ledger::Ledger& ledger, const StoredPhotos& phot
                "add it to the piece with this name, or name another");
 }
 
-Result<std::string> bill_bytes(const OnePiece& one, Values& values, bool invoice, sheet::Paper paper, Instant now) {
+Result<std::string> bill_bytes(const OnePiece& one, Values& values, bool invoice, sheet::Paper paper, Instant now,
+                               const sheet::Tongue& tongue) {
   const auto offer = offer_asked(one, values);
   if (!offer) return tl::unexpected(offer.error());
-  sheet::Bill bill = sheet::bill_of(one.job, one.job.pieces[0], one.plan, one.plan.pieces[0], *offer, now);
+  sheet::Bill bill = sheet::bill_of(one.job, one.job.pieces[0], one.plan, one.plan.pieces[0], *offer, now, tongue);
   if (!invoice) {
     if (!values["until"].empty()) {
       const auto until = parse_instant(values["until"]);
@@ -104,22 +105,23 @@ Result<std::string> bill_bytes(const OnePiece& one, Values& values, bool invoice
 }
 
 Result<std::string> bytes_of(ledger::Ledger& ledger, const StoredPhotos& photos, const OnePiece& one,
-                             const std::string& kind, Values& values) {
+                             const std::string& kind, Values& values, const sheet::Tongue& tongue) {
   const Instant now = wall_clock();
   const sheet::Paper paper = paper_of(values["paper"], one.job.shop.system);
-  if (kind == "job-sheet") return sheet::job_sheet_pdf(one.plan, paper, now);
-  if (kind == "quote" || kind == "invoice") return bill_bytes(one, values, kind == "invoice", paper, now);
-  const sheet::Forms forms = sheet::forms_of(one.job.shop);
+  if (kind == "job-sheet") return sheet::job_sheet_pdf(one.plan, paper, now, tongue);
+  if (kind == "quote" || kind == "invoice") return bill_bytes(one, values, kind == "invoice", paper, now, tongue);
+  const sheet::Forms forms = sheet::forms_of(one.job.shop, tongue);
   if (kind == "care-card") return sheet::care_card_pdf(one.plan, one.plan.pieces[0], forms, paper, now);
-  if (kind == "safety-sheet") return sheet::safety_sheet_pdf(one.plan, one.plan.pieces[0], one.catalog, paper, now);
+  if (kind == "safety-sheet")
+    return sheet::safety_sheet_pdf(one.plan, one.plan.pieces[0], one.catalog, paper, now, tongue);
   if (kind == "portfolio") {
     const auto before = photo_of(ledger, photos, one, values["before"].empty() ? "before" : values["before"]);
     if (!before) return tl::unexpected(before.error());
     const auto after = photo_of(ledger, photos, one, values["after"].empty() ? "after" : values["after"]);
     if (!after) return tl::unexpected(after.error());
     return sheet::portfolio_pdf(
-        {one.job.shop.name, one.plan.pieces[0].name, sheet::work_words(one.plan.pieces[0]), *before, *after}, paper,
-        now);
+        {one.job.shop.name, one.plan.pieces[0].name, sheet::work_words(one.plan.pieces[0], tongue), &*before, &*after},
+        paper, now, tongue);
   }
   return wrong("there is no paper '" + kind.substr(0, 60) + "'",
                "job-sheet, quote, invoice, care-card, safety-sheet or portfolio", "take one of these");
@@ -129,17 +131,19 @@ Result<std::string> bytes_of(ledger::Ledger& ledger, const StoredPhotos& photos,
 
 Result<service::Asset> paper_page(ledger::Ledger& ledger, const StoredPhotos& photos, const std::string& about,
                                   const std::string& query, const Context& context) {
-  auto values =
-      query_values(query, {"paper", "market", "earn", "deposit", "until", "number", "paid", "before", "after"});
+  auto values = query_values(
+      query, {"paper", "market", "earn", "deposit", "until", "number", "paid", "before", "after", "language"});
   if (!values) return tl::unexpected(values.error());
   if (const std::string& paper = (*values)["paper"]; !paper.empty() && paper != "a4" && paper != "letter")
     return wrong("there is no such paper", "paper=a4 or paper=letter", "take one");
   const std::size_t slash = about.find('/');
   if (slash == std::string::npos || !about.ends_with(".pdf"))
     return wrong("this is the address of no paper", "PIECE/quote.pdf and the like", "take the link on the page");
+  const auto tongue = tongue_of((*values)["language"], context);
+  if (!tongue) return tl::unexpected(tongue.error());
   const auto one = one_piece(ledger, about.substr(0, slash), context);
   if (!one) return tl::unexpected(one.error());
-  auto bytes = bytes_of(ledger, photos, *one, about.substr(slash + 1, about.size() - slash - 5), *values);
+  auto bytes = bytes_of(ledger, photos, *one, about.substr(slash + 1, about.size() - slash - 5), *values, *tongue);
   if (!bytes) return tl::unexpected(bytes.error());
   return service::Asset{"application/pdf", std::move(*bytes), ""};
 }

@@ -11,7 +11,7 @@ namespace tackcloth::cli {
 
 Result<service::Asset> template_page(ledger::Ledger& ledger, const std::string& about, const std::string& query,
                                      const Context& context) {
-  auto values = query_values(query, {"paper", "stencil"});
+  auto values = query_values(query, {"paper", "stencil", "language"});
   if (!values) return tl::unexpected(values.error());
   const std::string paper = (*values)["paper"];
   if (!paper.empty() && paper != "a4" && paper != "letter")
@@ -22,7 +22,9 @@ Result<service::Asset> template_page(ledger::Ledger& ledger, const std::string& 
   const bool stencil = values->count("stencil") > 0;
   if (zone && stencil) zone = sheet::as_stencil(std::move(*zone), shape::kUsualBridgeMm);
   if (!zone) return tl::unexpected(zone.error());
-  auto pages = sheet::template_pdf(*zone, paper_of(paper, zone->system), wall_clock());
+  const auto tongue = tongue_of((*values)["language"], context);
+  if (!tongue) return tl::unexpected(tongue.error());
+  auto pages = sheet::template_pdf(*zone, paper_of(paper, zone->system), wall_clock(), *tongue);
   if (!pages) return tl::unexpected(pages.error());
   return service::Asset{"application/pdf", std::move(pages->pdf), about + (stencil ? "-stencil.pdf" : ".pdf")};
 }

@@ -33,13 +33,16 @@ class Paperwork {
  public:
   Paperwork(const Bill& bill, const std::string& title, Paper paper, Instant made_at)
       : bill_(bill),
-        title_(title),
-        leaves_(size_of(paper), kBillMargin, title + ": " + bill.piece, bill.shop.name, made_at) {}
+        title_(tongue().fill(title)),
+        leaves_(size_of(paper), kBillMargin, title_ + ": " + bill.piece, bill.shop.name, made_at, tongue()) {}
 
-  std::vector<Block>& blocks() { return blocks_; }
+  const Tongue& tongue() const { return bill_.forms.tongue; }
+  const std::string& called() const { return title_; }
   void text(const std::string& words, bool bold = false, double size = kBody, int lines = 6) {
     blocks_.push_back(paragraph(leaves_.canvas(), {{words, bold, kInk}}, leaves_.width(), lines, size));
   }
+  // No signature stands alone on a page.
+  void keep_last() { blocks_.back().keep_with_next = true; }
   void space(double height) { blocks_.push_back(gap(height)); }
   void title(const std::string& words) { blocks_.push_back(heading(leaves_.canvas(), words, leaves_.width())); }
   void amount(const std::string& what, Money amount, bool sum = false) {
@@ -57,7 +60,8 @@ class Paperwork {
   void head(const std::string& number) {
     constexpr double kBetween = 24;
     const double half = (leaves_.width() - kBetween) / 2;
-    const std::vector<Block> from = party(bill_.shop, "From", half), to = party(bill_.owner, "For", half);
+    const std::vector<Block> from = party(bill_.shop, tongue().fill("From"), half),
+                             to = party(bill_.owner, tongue().fill("For"), half);
     double height = 0;
     for (const auto* column : {&from, &to}) {
       double sum = 0;
@@ -75,16 +79,16 @@ class Paperwork {
                        }});
     space(8);
     text(title_ + (number.empty() ? "" : " " + number), true, 20, 2);
-    text("Date: " + date_words(bill_.date, bill_.forms));
+    text(tongue().fill("Date: {when}", {date_words(bill_.date, bill_.forms)}));
     space(4);
     text(bill_.piece, true, 13, 2);
   }
   void sums() {
-    title("Amounts in " + bill_.forms.currency);
+    title(tongue().fill("Amounts in {currency}", {bill_.forms.currency}));
     for (const Bill::Line& line : bill_.lines) amount(line.what, line.amount);
-    amount("Sum before tax", bill_.net, true);
-    amount("Tax, " + percent_words(bill_.tax_percent, bill_.forms), bill_.tax);
-    amount("Total", bill_.total, true);
+    amount(tongue().fill("Sum before tax"), bill_.net, true);
+    amount(tongue().fill("Tax, {n}", {percent_words(bill_.tax_percent, bill_.forms)}), bill_.tax);
+    amount(tongue().fill("Total"), bill_.total, true);
   }
   Result<std::string> finish(const std::string& foot) { return leaves_.finish(blocks_, foot, kMostPages); }
 
@@ -95,14 +99,16 @@ class Paperwork {
     const auto line = [&](const std::string& words, bool bold = false) {
       blocks.push_back(paragraph(canvas, {{words, bold, kInk}}, width, 3));
     };
-    const auto empty = [&](const char* label) { blocks.push_back(line_to_fill_in(canvas, label, width)); };
+    const auto empty = [&](const char* label) {
+      blocks.push_back(line_to_fill_in(canvas, tongue().fill(label), width));
+    };
     if (party.name.empty())
       empty("Name");
     else
       line(party.name, true);
     for (const std::string& words : party.address) line(words);
     if (party.address.empty()) empty("Address");
-    if (!party.tax_number.empty()) line("Tax number " + party.tax_number);
+    if (!party.tax_number.empty()) line(tongue().fill("Tax number {number}", {party.tax_number}));
     return blocks;
   }
 
@@ -119,39 +125,40 @@ std::string foot_of(const Bill& bill, const std::string& title) {
 }  // namespace
 
 Bill bill_of(const job::Job& job, const job::PieceOrder& order, const plan::Plan& plan, const plan::PlannedPiece& piece,
-             const materials::Offer& offer, Instant date) {
+             const materials::Offer& offer, Instant date, const Tongue& tongue) {
   Bill bill;
   bill.shop = {job.shop.name, job.shop.address, job.shop.tax_number};
   bill.owner = {piece.owner, order.owner_address, ""};
   bill.piece = piece.name.empty() ? piece.id : piece.name;
-  bill.forms = forms_of(job.shop);
+  bill.forms = forms_of(job.shop, tongue);
   bill.date = date;
   const Money fees = materials::sum_of(offer.waste_fees);
   const Money work = offer.net - offer.materials - fees;
-  const std::string hours = ", " + hours_words(offer.minutes);
+  const std::string hours = hours_words(offer.minutes);
   if (work.minor < 0) {
-    bill.lines.push_back({"Work" + hours + ", materials included", offer.net - fees});
+    bill.lines.push_back({tongue.fill("Work, {n}, materials included", {hours}), offer.net - fees});
   } else {
-    bill.lines.push_back({"Work" + hours, work});
-    bill.lines.push_back({"Materials", offer.materials});
+    bill.lines.push_back({tongue.fill("Work, {n}", {hours}), work});
+    bill.lines.push_back({tongue.fill("Materials"), offer.materials});
   }
-  for (const materials::Fee& fee : offer.waste_fees) bill.lines.push_back({"Waste: " + fee.what, fee.amount});
+  for (const materials::Fee& fee : offer.waste_fees)
+    bill.lines.push_back({tongue.fill("Waste: {what}", {fee.what}), fee.amount});
   bill.net = offer.net;
   bill.tax = offer.tax;
   bill.total = offer.total;
   bill.tax_percent = job.shop.tax_percent;
   bill.deposit = offer.deposit;
   bill.balance = offer.balance;
-  bill.work = work_words(piece);
+  bill.work = work_words(piece, tongue);
   bill.cautions = owner_cautions(plan, piece, bill.forms);
   bill.not_included = job.shop.not_included;
   for (const piece::Part& part : order.piece.parts)
     if (part.has_wiring) {
-      bill.not_included.emplace_back("Anything electrical: it is left to a qualified person.");
+      bill.not_included.push_back(tongue.fill("Anything electrical: it is left to a qualified person."));
       break;
     }
-  bill.not_included.emplace_back(
-      "Work that is not listed above; what comes to light under the old finish is told before it is done.");
+  bill.not_included.push_back(tongue.fill(
+      "Work that is not listed above; what comes to light under the old finish is told before it is done."));
   return bill;
 }
 
@@ -159,22 +166,25 @@ Result<std::string> quote_pdf(const Bill& bill, Paper paper, Instant made_at) {
   if (auto problem = sums_that_do_not_match(bill)) return tl::unexpected(*problem);
   Paperwork work(bill, "Quote", paper, made_at);
   work.head("");
-  work.list("What is done", bill.work);
+  const Tongue& tongue = bill.forms.tongue;
+  work.list(tongue.fill("What is done"), bill.work);
   work.sums();
   if (bill.deposit.minor > 0) {
-    work.amount("Deposit before work starts", bill.deposit);
-    work.amount("Balance at hand-over", bill.balance, true);
+    work.amount(tongue.fill("Deposit before work starts"), bill.deposit);
+    work.amount(tongue.fill("Balance at hand-over"), bill.balance, true);
   }
   work.space(8);
   if (bill.valid_until)
-    work.text("Valid until " + date_words(*bill.valid_until, bill.forms) + ".", true);
+    work.text(tongue.fill("Valid until {when}.", {date_words(*bill.valid_until, bill.forms)}), true);
   else
-    work.to_fill_in("Valid until");
-  work.list("Not included", bill.not_included);
-  work.list("To know", bill.cautions);
+    work.to_fill_in(tongue.fill("Valid until"));
+  work.list(tongue.fill("Not included"), bill.not_included);
+  work.list(tongue.fill("To know"), bill.cautions);
+  work.keep_last();
   work.space(14);
-  work.to_fill_in("Agreed, date and name");
-  return work.finish(foot_of(bill, "Quote"));
+  work.keep_last();
+  work.to_fill_in(tongue.fill("Agreed, date and name"));
+  return work.finish(foot_of(bill, work.called()));
 }
 
 Result<std::string> invoice_pdf(const Bill& bill, Paper paper, Instant made_at) {
@@ -185,16 +195,17 @@ Result<std::string> invoice_pdf(const Bill& bill, Paper paper, Instant made_at) 
     return wrong("what was paid is " + to_text(*bill.paid), "money from 0 on", "check the figure");
   Paperwork work(bill, "Invoice", paper, made_at);
   work.head(bill.number);
-  work.list("What was done", bill.work);
+  const Tongue& tongue = bill.forms.tongue;
+  work.list(tongue.fill("What was done"), bill.work);
   work.sums();
   const Money paid = bill.paid.value_or(Money{});
-  if (paid.minor > 0) work.amount("Paid already", Money{} - paid);
+  if (paid.minor > 0) work.amount(tongue.fill("Paid already"), Money{} - paid);
   if (paid > bill.total)
-    work.amount("To be paid back", paid - bill.total, true);
+    work.amount(tongue.fill("To be paid back"), paid - bill.total, true);
   else
-    work.amount("To pay", bill.total - paid, true);
-  work.list("To know", bill.cautions);
-  return work.finish(foot_of(bill, "Invoice " + bill.number));
+    work.amount(tongue.fill("To pay"), bill.total - paid, true);
+  work.list(tongue.fill("To know"), bill.cautions);
+  return work.finish(foot_of(bill, work.called() + " " + bill.number));
 }
 
 }  // namespace tackcloth::sheet

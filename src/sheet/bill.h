@@ -43,14 +43,14 @@ struct Bill {
 // Overhead and profit are part of the work: the owner pays for a piece, not for a shop's books. When a market price
 // leaves no line for the work, materials and work are one line.
 Bill bill_of(const job::Job& job, const job::PieceOrder& order, const plan::Plan& plan, const plan::PlannedPiece& piece,
-             const materials::Offer& offer, Instant date);
+             const materials::Offer& offer, Instant date, const Tongue& tongue = {});
 
 // Problems: a number that is missing, money paid below zero, lines that do not add up.
 Result<std::string> quote_pdf(const Bill& bill, Paper paper, Instant made_at);
 Result<std::string> invoice_pdf(const Bill& bill, Paper paper, Instant made_at);
 
 // The work on a piece in words for its owner, in the order it is done.
-std::vector<std::string> work_words(const plan::PlannedPiece& piece);
+std::vector<std::string> work_words(const plan::PlannedPiece& piece, const Tongue& tongue = {});
 // Its lead, its wiring, and when it may be used.
 std::vector<std::string> owner_cautions(const plan::Plan& plan, const plan::PlannedPiece& piece, const Forms& forms);
 

@@ -14,7 +14,7 @@ namespace tackcloth::sheet {
 
 namespace {
 
-constexpr double kBoardsMargin = 30, kGap = 14, kPixels = 2400, kChip = 15;
+constexpr double kBoardsMargin = 30, kGap = 14, kPixels = 2400, kChip = 15, kLeastWord = 18;
 
 struct Grid {
   int columns = 1, rows = 1;
@@ -37,23 +37,32 @@ Grid grid_for(std::size_t count, double width, double height, double words) {
   return best;
 }
 
-std::string worth(const look::Board& b, const std::string& currency) {
-  return number(std::ceil(b.days), 0) + " days (" + short_day(b.finish) + "), " + number(b.bench_hours, 1) +
-         " bench hours\n" + to_text(b.price.total) + " " + currency;
+std::string worth(const look::Board& b, const std::string& currency, const Tongue& tongue) {
+  return tongue.fill("{n} days ({when}), {n2} bench hours", {number(std::ceil(b.days), 0), short_day(b.finish, tongue),
+                                                             tongue.number(number(b.bench_hours, 1))}) +
+         "\n" + tongue.number(to_text(b.price.total)) + " " + currency;
 }
 
 void draw_card(const Canvas& canvas, const Card& card, const std::string& currency, int letter, double x, double y,
                const Grid& grid, double words, double size) {
   const look::Board& b = card.board;
+  const Tongue& tongue = canvas.tongue();
   const double picture = grid.height - words;
-  if (card.picture.width > 0) draw_picture(canvas, card.picture, x, y, grid.width, picture);
+  if (card.picture.width > 0)
+    draw_picture(canvas, picture_for(canvas, card.picture, grid.width, picture), x, y, grid.width, picture);
   double at = y + picture + 5;
-  const Text name(canvas, {{std::string(1, static_cast<char>('A' + letter)) + "  " + clean(b.name), true}}, grid.width,
-                  1, size + 1);
+  const Text name(
+      canvas,
+      {{std::string(1, static_cast<char>('A' + letter)) + "  " + (b.id.empty() ? tongue.say(b.name) : clean(b.name)),
+        true}},
+      grid.width, 1, size + 1);
   name.draw(canvas, x, at);
   at += name.height() + 2;
-  std::vector<Span> spans{{worth(b, currency)}};
-  if (b.late) spans.push_back({", after the promised " + (b.due ? short_day(*b.due) : std::string("day")), true});
+  std::vector<Span> spans{{worth(b, currency, tongue)}};
+  if (b.late)
+    spans.push_back({", " + (b.due ? tongue.fill("after the promised {when}", {short_day(*b.due, tongue)})
+                                   : tongue.fill("after the promised day")),
+                     true});
   const Text facts(canvas, spans, grid.width, 0, size);
   facts.draw(canvas, x, at);
   at += facts.height() + 4;
@@ -63,25 +72,28 @@ void draw_card(const Canvas& canvas, const Card& card, const std::string& curren
     const color::Srgb8 c = color::srgb8_from_lab(*zone.lab);
     canvas.fill(chip, at, kChip, kChip, {c.r / 255.0, c.g / 255.0, c.b / 255.0});
     canvas.frame(chip, at, kChip, kChip, 0.5);
-    const Text word(canvas, {{zone.zone, false, kSoft}}, std::max(20.0, x + grid.width - chip - kChip - 4), 1,
-                    size - 1);
+    const double room = x + grid.width - chip - kChip - 3;
+    if (room < kLeastWord) break;  // a name cut to a letter tells nothing
+    const Text word(canvas, {{tongue.parts(zone.zone), false, kSoft}}, room, 1, size - 1);
     word.draw(canvas, chip + kChip + 3, at + 1);
-    chip += kChip + 3 + word.width() + 9;
+    chip += kChip + 3 + word.width() + 7;
   }
   at += kChip + 3;
   if (!b.must_not.empty()) {
-    const Text forbidden(canvas, {{"Must not be done so: " + clean(b.must_not.front().reason), true}}, grid.width, 2,
-                         size);
+    const Text forbidden(
+        canvas, {{tongue.fill("Must not be done so: {why}", {tongue.say(clean(b.must_not.front().reason))}), true}},
+        grid.width, 2, size);
     forbidden.draw(canvas, x, at);
   } else if (!b.pairs.empty()) {
     // The pair that differs least says whether the line between two zones will be seen.
     const auto least =
         std::min_element(b.pairs.begin(), b.pairs.end(), [](const auto& p, const auto& q) { return p.de00 < q.de00; });
-    const Text pair(
-        canvas,
-        {{clean(least->zone) + ", " + clean(least->other) + ": apart by " + number(least->de00, 1) + " (CIEDE2000)",
-          false, kSoft}},
-        grid.width, 1, size - 1);
+    const Text pair(canvas,
+                    {{tongue.fill("{zone}, {other}: apart by {n} (CIEDE2000)",
+                                  {tongue.parts(clean(least->zone)), tongue.parts(clean(least->other)),
+                                   tongue.number(number(least->de00, 1))}),
+                      false, kSoft}},
+                    grid.width, 1, size - 1);
     pair.draw(canvas, x, at);
   }
 }
@@ -89,21 +101,22 @@ void draw_card(const Canvas& canvas, const Card& card, const std::string& curren
 }  // namespace
 
 Result<std::string> boards_sheet(const std::vector<Card>& cards, const BoardsText& text, Paper paper, Sheet wanted,
-                                 Instant made_at) {
+                                 Instant made_at, const Tongue& tongue) {
   if (cards.empty() || cards.size() > job::kMostLooks)
     return tl::unexpected(Problem{"", 0, 0, "there are " + std::to_string(cards.size()) + " looks",
                                   "1 to " + std::to_string(job::kMostLooks), "choose some of them"});
   Size size = size_of(paper);
   std::swap(size.width, size.height);  // lying
-  Canvas canvas = wanted == Sheet::pdf ? Canvas(size, "Looks: " + text.piece, text.shop, made_at)
-                                       : Canvas(size, kPixels / size.width);
+  Canvas canvas = wanted == Sheet::pdf
+                      ? Canvas(size, tongue.fill("Looks: {piece}", {text.piece}), text.shop, made_at, tongue)
+                      : Canvas(size, kPixels / size.width, tongue);
   const double inner = size.width - 2 * kBoardsMargin;
   double y = kBoardsMargin;
-  const Text title(canvas, {{"Looks for: " + clean(text.piece), true}}, inner, 1, 18);
+  const Text title(canvas, {{tongue.fill("Looks for: {piece}", {clean(text.piece)}), true}}, inner, 1, 18);
   title.draw(canvas, kBoardsMargin, y);
   y += title.height() + 2;
-  std::string line = text.owner.empty() ? "" : "For " + clean(text.owner) + ". ";
-  const Text under(canvas, {{line + clean(text.about_pictures), false, kSoft}}, inner, 2, kBody);
+  std::string line = text.owner.empty() ? "" : tongue.fill("For {owner}.", {clean(text.owner)}) + " ";
+  const Text under(canvas, {{line + tongue.say(clean(text.about_pictures)), false, kSoft}}, inner, 4, kBody);
   under.draw(canvas, kBoardsMargin, y);
   y += under.height() + 8;
   const double body = cards.size() > 6 ? 8.5 : kBody;

@@ -25,6 +25,6 @@ enum class Sheet { pdf, png };
 // One page: up to job::kMostLooks cards, each with its picture, colours, cost, days and bench hours, and what forbids
 // it. `wanted` says which kind of bytes come back; the PNG is about 2,400 pixels wide.
 Result<std::string> boards_sheet(const std::vector<Card>& cards, const BoardsText& text, Paper paper, Sheet wanted,
-                                 Instant made_at);
+                                 Instant made_at, const Tongue& tongue = {});
 
 }  // namespace tackcloth::sheet

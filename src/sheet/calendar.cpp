@@ -76,24 +76,25 @@ std::string job_mark(const plan::Plan& plan) {
 
 std::string uid(const std::string& id, const std::string& mark) { return id + "-" + mark + "@tackcloth"; }
 
-std::string description(const plan::PlannedStep& step, units::System system) {
-  std::string out = step.text;
+std::string description(const plan::PlannedStep& step, units::System system, const Tongue& tongue) {
+  std::string out = tongue.say(step.text);
   const auto add = [&](const std::string& more) { out += "\n" + more; };
-  if (!step.product_name.empty()) add(step.product_name + (step.method.empty() ? "" : ", " + step.method));
-  if (step.wet_um > 0) add("Wet film: " + units::format_wet_film(step.wet_um, system));
+  if (!step.product_name.empty())
+    add(tongue.word(step.product_name) + (step.method.empty() ? "" : ", " + tongue.word(step.method)));
+  if (step.wet_um > 0) add(tongue.fill("Wet film: {n}", {tongue.number(units::format_wet_film(step.wet_um, system))}));
   if (step.ready_p90 > step.end)
-    add("Ready: even chance " + clock_on(step.ready_p50, step.start) + ", safe " +
-        clock_on(step.ready_p90, step.start));
-  if (!step.ready_by_hand.empty()) add("By hand: " + step.ready_by_hand);
-  if (!step.reason.empty()) add("Why: " + step.reason);
-  if (step.pinned && step.pinned->kept) add("Pinned to this hour.");
-  for (const std::string& note : step.notes) add("Note: " + note);
+    add(tongue.fill("Ready: even chance {when}, safe {when2}",
+                    {clock_on(step.ready_p50, step.start, tongue), clock_on(step.ready_p90, step.start, tongue)}));
+  if (!step.ready_by_hand.empty()) add(tongue.fill("By hand: {how}", {tongue.say(step.ready_by_hand)}));
+  if (!step.reason.empty()) add(tongue.fill("Why: {why}", {tongue.say(step.reason)}));
+  if (step.pinned && step.pinned->kept) add(tongue.fill("Pinned to this hour."));
+  for (const std::string& note : step.notes) add(tongue.fill("Note:") + " " + tongue.say(note));
   return out;
 }
 
 }  // namespace
 
-std::string calendar_ics(const plan::Plan& plan, Instant made_at) {
+std::string calendar_ics(const plan::Plan& plan, Instant made_at, const Tongue& tongue) {
   // DTSTAMP has to be in UTC (section 3.8.7.2). The shop's zone is not known; its wall clock is written as if it were.
   const std::string stamp = floating(made_at) + "Z";
   const std::string mark = job_mark(plan);
@@ -123,8 +124,9 @@ std::string calendar_ics(const plan::Plan& plan, Instant made_at) {
         begin(several ? step.id + "-" + std::to_string(i + 1) : step.id);
         out.line("DTSTART:" + floating(turns[i].start));
         out.line("DTEND:" + floating(turns[i].end));
-        out.text("SUMMARY", piece.name + ": " + step.text + (several && i > 0 ? " (goes on)" : ""));
-        out.text("DESCRIPTION", description(step, plan.system));
+        out.text("SUMMARY",
+                 piece.name + ": " + tongue.say(step.text) + (several && i > 0 ? " " + tongue.fill("(goes on)") : ""));
+        out.text("DESCRIPTION", description(step, plan.system, tongue));
         if (!plan.shop.empty()) out.text("LOCATION", plan.shop + (piece.room.empty() ? "" : ", " + piece.room));
         out.line("TRANSP:OPAQUE");
         out.line("END:VEVENT");
@@ -133,15 +135,17 @@ std::string calendar_ics(const plan::Plan& plan, Instant made_at) {
     if (!piece.due) continue;
     begin("due-" + piece.id);
     whole_day(*piece.due);
-    out.text("SUMMARY", "Promised: " + piece.name + (piece.owner.empty() ? "" : " (" + piece.owner + ")"));
-    out.text("DESCRIPTION", piece.late ? "Late: " + piece.late_reason
-                                       : "Ready to hand over " + short_day(piece.finish) + " " + clock(piece.finish));
+    out.text("SUMMARY",
+             tongue.fill("Promised: {piece}", {piece.name}) + (piece.owner.empty() ? "" : " (" + piece.owner + ")"));
+    out.text("DESCRIPTION", piece.late ? tongue.fill("Late:") + " " + tongue.say(piece.late_reason)
+                                       : tongue.fill("Ready to hand over {when}",
+                                                     {short_day(piece.finish, tongue) + " " + clock(piece.finish)}));
     out.line("END:VEVENT");
   }
   if (empty) {  // a calendar holds at least one component (section 3.6)
     begin("empty");
     whole_day(plan.start);
-    out.text("SUMMARY", "No work planned");
+    out.text("SUMMARY", tongue.fill("No work planned"));
     out.line("END:VEVENT");
   }
   out.line("END:VCALENDAR");

@@ -26,8 +26,8 @@ Size size_of(Paper paper) {
   return {210 / 25.4 * 72, 297 / 25.4 * 72};               // ISO 216 A4
 }
 
-Canvas::Canvas(Size size, const std::string& title, const std::string& author, Instant made_at)
-    : surface_(cairo_pdf_surface_create_for_stream(append, bytes_.get(), size.width, size.height)) {
+Canvas::Canvas(Size size, const std::string& title, const std::string& author, Instant made_at, const Tongue& tongue)
+    : tongue_(tongue), surface_(cairo_pdf_surface_create_for_stream(append, bytes_.get(), size.width, size.height)) {
   cairo_pdf_surface_set_metadata(surface_.get(), CAIRO_PDF_METADATA_TITLE, clean(title).c_str());
   cairo_pdf_surface_set_metadata(surface_.get(), CAIRO_PDF_METADATA_AUTHOR, clean(author).c_str());
   cairo_pdf_surface_set_metadata(surface_.get(), CAIRO_PDF_METADATA_CREATOR, "Tackcloth");
@@ -37,8 +37,9 @@ Canvas::Canvas(Size size, const std::string& title, const std::string& author, I
   pango_cairo_context_set_resolution(pango_.get(), 72);  // points on paper are points of type
 }
 
-Canvas::Canvas(Size size, double scale)
-    : picture_(true),
+Canvas::Canvas(Size size, double scale, const Tongue& tongue)
+    : tongue_(tongue),
+      picture_(true),
       surface_(cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(std::lround(size.width * scale)),
                                           static_cast<int>(std::lround(size.height * scale)))) {
   cairo_.reset(cairo_create(surface_.get()));

@@ -27,11 +27,13 @@ inline constexpr Ink kSoft{0.36, 0.33, 0.30};
 
 class Canvas {
  public:
-  Canvas(Size size, const std::string& title, const std::string& author, Instant made_at);
+  Canvas(Size size, const std::string& title, const std::string& author, Instant made_at, const Tongue& tongue = {});
   // A picture instead of paper: `scale` pixels a point; finish() gives a PNG.
-  Canvas(Size size, double scale);
+  Canvas(Size size, double scale, const Tongue& tongue = {});
   cairo_t* cairo() const { return cairo_.get(); }
   PangoContext* pango() const { return pango_.get(); }
+  const Tongue& tongue() const { return tongue_; }
+  bool paper() const { return !picture_; }
   void end_page();
   Result<std::string> finish();  // the bytes; nothing may be drawn afterwards
 
@@ -46,6 +48,7 @@ class Canvas {
     void operator()(cairo_surface_t* s) const { cairo_surface_destroy(s); }
     void operator()(PangoContext* p) const { g_object_unref(p); }
   };
+  Tongue tongue_;
   bool picture_ = false;
   std::unique_ptr<std::string> bytes_ = std::make_unique<std::string>();
   std::unique_ptr<cairo_surface_t, CairoEnd> surface_;

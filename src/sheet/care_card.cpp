@@ -4,6 +4,7 @@
 #include "sheet/leaves.h"
 #include "sheet/owner_words.h"
 #include "sheet/parts.h"
+#include "sheet/words.h"
 
 namespace tackcloth::sheet {
 namespace {
@@ -12,26 +13,21 @@ constexpr double kCardMargin = 28;
 
 std::string title_of(const plan::PlannedPiece& piece) { return piece.name.empty() ? piece.id : piece.name; }
 
-// "case/top" as the job file names it, for a reader without the file.
-std::string in_words(std::string zone) {
-  std::replace(zone.begin(), zone.end(), '/', ' ');
-  return zone;
-}
-
 // "Satin wiping varnish, 3 coats, on top, apron"
-std::vector<std::string> finish_words(const plan::PlannedPiece& piece) {
+std::vector<std::string> finish_words(const plan::PlannedPiece& piece, const Tongue& tongue) {
   std::vector<std::string> lines;
   for (const Coats& coats : coats_of(piece)) {
     if (!coats.finish) continue;
-    std::string line = coats.product_name + (coats.coats > 1 ? ", " + std::to_string(coats.coats) + " coats" : "");
-    for (std::size_t i = 0; i < coats.zones.size(); ++i)
-      if (!coats.zones[i].empty()) line += (i == 0 ? ", on " : ", ") + in_words(coats.zones[i]);
-    lines.push_back(std::move(line));
+    std::string zones;
+    for (const std::string& zone : coats.zones)
+      if (!zone.empty()) zones += (zones.empty() ? "" : ", ") + zone_words(zone, tongue);
+    const std::string line = coats_words(coats, tongue);
+    lines.push_back(zones.empty() ? line : tongue.fill("{what}, on {zones}", {line, zones}));
   }
   const bool cloth = std::any_of(piece.schedule.begin(), piece.schedule.end(), [](const plan::PlannedStep& step) {
     return step.kind == finish::StepKind::fabric_glue;
   });
-  if (cloth) lines.emplace_back("Cloth, glued");
+  if (cloth) lines.push_back(tongue.fill("Cloth, glued"));
   return lines;
 }
 
@@ -39,12 +35,14 @@ std::vector<std::string> finish_words(const plan::PlannedPiece& piece) {
 
 Result<std::string> care_card_pdf(const plan::Plan& plan, const plan::PlannedPiece& piece, const Forms& forms,
                                   Paper paper, Instant made_at) {
-  Leaves leaves(half_of(paper), kCardMargin, "Care of " + title_of(piece), plan.shop, made_at);
+  const Tongue& tongue = forms.tongue;
+  Leaves leaves(half_of(paper), kCardMargin, tongue.fill("Care of {piece}", {title_of(piece)}), plan.shop, made_at,
+                tongue);
   const Canvas& canvas = leaves.canvas();
   const double width = leaves.width();
-  const std::vector<std::string> finishes = finish_words(piece);
+  const std::vector<std::string> finishes = finish_words(piece, tongue);
   const auto with = [&](std::size_t shown, int most_lines) {
-    std::vector<Block> blocks{paragraph(canvas, {{"Care of your piece", true, kInk}}, width, 1, 17),
+    std::vector<Block> blocks{paragraph(canvas, {{tongue.fill("Care of your piece"), true, kInk}}, width, 1, 17),
                               paragraph(canvas, {{title_of(piece), true, kInk}}, width, 2, 12.5)};
     const auto list = [&](const std::string& words, const std::vector<std::string>& lines) {
       if (lines.empty()) return;
@@ -54,19 +52,21 @@ Result<std::string> care_card_pdf(const plan::Plan& plan, const plan::PlannedPie
     };
     std::vector<std::string> some(finishes.begin(), finishes.begin() + static_cast<std::ptrdiff_t>(shown));
     if (shown < finishes.size())
-      some.push_back(std::to_string(finishes.size() - shown) + " more finishes, see the job sheet");
-    list("Its finish", some);
-    list("When it may be used", use_words(piece, forms));
+      some.push_back(tongue.fill("{n} more finishes, see the job sheet", {std::to_string(finishes.size() - shown)}));
+    list(tongue.fill("Its finish"), some);
+    list(tongue.fill("When it may be used"), use_words(piece, forms));
     std::vector<std::string> care;
     // The card's own dates stand above.
     for (const std::string& line : piece.care)
-      if (!line.starts_with("Full hardness") && !line.starts_with("When it is fully hard")) care.push_back(line);
-    list("Keeping it", care);
+      if (!line.starts_with("Full hardness") && !line.starts_with("When it is fully hard"))
+        care.push_back(tongue.say(line));
+    list(tongue.fill("Keeping it"), care);
     blocks.push_back(gap(6));
-    blocks.push_back(paragraph(
-        canvas,
-        {{"A mark or a tacky place: ask before you rub. " + (plan.shop.empty() ? "" : plan.shop + "."), false, kInk}},
-        width, 2));
+    blocks.push_back(paragraph(canvas,
+                               {{tongue.fill("A mark or a tacky place: ask before you rub.") +
+                                     (plan.shop.empty() ? "" : " " + plan.shop + "."),
+                                 false, kInk}},
+                               width, 2));
     return blocks;
   };
   for (const int most_lines : {4, 3, 2})

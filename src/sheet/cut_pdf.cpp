@@ -45,7 +45,11 @@ void draw_scale_rule(const Canvas& canvas, const CutDrawing& drawing, double sca
   cairo_line_to(c, x + mm / scale * kMm, y);
   cairo_stroke(c);
   const std::string says = us ? number(mm / 25.4, 1) + " in" : number(mm / 10, 1) + " cm";
-  Text(canvas, {{"Scale 1 : " + number(scale, 1) + ". This rule is " + says + " of the roll.", false, kSoft}}, 340)
+  Text(canvas,
+       {{canvas.tongue().fill("Scale 1 : {n}. This rule is {n2} of the roll.",
+                              {canvas.tongue().number(number(scale, 1)), canvas.tongue().number(says)}),
+         false, kSoft}},
+       340)
       .draw(canvas, x, y + 3);
 }
 
@@ -95,13 +99,14 @@ void draw_ground(const Canvas& canvas, const CutGround& ground, double scale, do
 
 }  // namespace
 
-Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at) {
+Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at, const Tongue& tongue) {
   const Size page = size_of(paper);
   const double width = page.width - 2 * kCutMargin, bottom = page.height - kCutMargin;
   if (scale_for(drawing, width, bottom - 2 * kCutMargin - kRuleRoom) == 0)
     return tl::unexpected(Problem{"", 0, 0, "the layout does not fit on a page in any scale",
                                   "a roll up to 180 m wide and long", "lay the parts out in several goes"});
-  Canvas canvas(page, drawing.title, "", made_at);
+  const std::string title = tongue.say(drawing.title);
+  Canvas canvas(page, title, "", made_at, tongue);
   CutSheet sheet;
   sheet.pages = 1;
   double y = kCutMargin;
@@ -116,10 +121,10 @@ Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at
     text.draw(canvas, kCutMargin, y);
     y += text.height() + 3;
   };
-  paragraph(drawing.title, true, 16);
+  paragraph(title, true, 16);
   bool first = true;
   for (const std::string& words : drawing.says) {
-    paragraph(words, first);
+    paragraph(tongue.say(words), first);
     first = false;
   }
   y += 4;
@@ -134,7 +139,7 @@ Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at
     const double room = ground.height / sheet.scale * kMm + (ground.name.empty() ? 0 : kNameRoom);
     if (y + room > bottom) next_page();
     if (!ground.name.empty()) {
-      Text(canvas, {{ground.name, true, kInk}}, width, 1).draw(canvas, kCutMargin, y);
+      Text(canvas, {{tongue.say(ground.name), true, kInk}}, width, 1).draw(canvas, kCutMargin, y);
       y += kNameRoom;
     }
     draw_ground(canvas, ground, sheet.scale, kCutMargin, y, number);
@@ -143,7 +148,11 @@ Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at
   if (y + kRuleRoom > bottom) next_page();
   draw_scale_rule(canvas, drawing, sheet.scale, kCutMargin, y);
   y += kRuleRoom - 8;
-  for (const std::string& words : drawing.list) paragraph(words, false);
+  for (const std::string& words : drawing.list) {
+    const std::size_t sentence = words.find("  ");  // behind the part's number
+    const std::size_t from = sentence == std::string::npos ? 0 : sentence + 2;
+    paragraph(words.substr(0, from) + tongue.say(words.substr(from)), false);
+  }
   canvas.end_page();
   auto bytes = canvas.finish();
   if (!bytes) return tl::unexpected(bytes.error());

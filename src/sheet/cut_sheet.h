@@ -39,7 +39,7 @@ struct CutSheet {
 };
 // First the words, then the grounds in one round scale with a rule to check it, then the list. Type is 11 pt or larger;
 // a part too small for its number has it in the list alone.
-Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at);
+Result<CutSheet> cut_pdf(const CutDrawing& drawing, Paper paper, Instant made_at, const Tongue& tongue = {});
 std::string cut_svg(const CutDrawing& drawing);  // 1:1, SVG 1.1
 std::string cut_dxf(const CutDrawing& drawing);  // 1:1 in mm, DXF R12 (AC1009): closed polylines and text, in layers
 // In both the grounds stand side by side, 100 mm apart.

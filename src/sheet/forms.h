@@ -4,6 +4,7 @@
 #include <string>
 
 #include "job/job.h"
+#include "sheet/sheet.h"
 #include "units/money.h"
 #include "units/time.h"
 
@@ -13,8 +14,9 @@ struct Forms {
   job::Numbers numbers = job::Numbers::space_point;
   job::Dates dates = job::Dates::day_first;
   std::string currency = "EUR";  // ISO 4217
+  Tongue tongue = {};            // the paper's; its own marks and dates go before what does not suit it
 };
-Forms forms_of(const job::Shop& shop);
+Forms forms_of(const job::Shop& shop, const Tongue& tongue = {});
 
 std::string money_words(Money amount, const Forms& forms);      // "1 234.50"; thousands by a space that does not break
 std::string priced(Money amount, const Forms& forms);           // "1 234.50 EUR"

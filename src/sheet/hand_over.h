@@ -18,14 +18,16 @@ Result<std::string> care_card_pdf(const plan::Plan& plan, const plan::PlannedPie
 // One page: what must not be done, each product of the piece with its dangers, rags, ventilation and re-entry. Where
 // all of it does not fit, lines are cut, then products of lesser danger left out, and the sheet says so.
 Result<std::string> safety_sheet_pdf(const plan::Plan& plan, const plan::PlannedPiece& piece,
-                                     const catalog::Catalog& catalog, Paper paper, Instant made_at);
+                                     const catalog::Catalog& catalog, Paper paper, Instant made_at,
+                                     const Tongue& tongue = {});
 
 struct Portfolio {
   std::string shop, piece;
   std::vector<std::string> work;
-  picture::Image before, after;
+  const picture::Image* before = nullptr;  // not owned: a photo is large
+  const picture::Image* after = nullptr;
 };
 // One page: before above after, and what was done.
-Result<std::string> portfolio_pdf(const Portfolio& portfolio, Paper paper, Instant made_at);
+Result<std::string> portfolio_pdf(const Portfolio& portfolio, Paper paper, Instant made_at, const Tongue& tongue = {});
 
 }  // namespace tackcloth::sheet

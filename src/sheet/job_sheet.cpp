@@ -1,4 +1,4 @@
-// The job sheet: at most two pages a piece, then one page of shopping and cautions.
+// The job sheet: at most two pages a piece, then shopping and cautions on one page or two.
 #include <algorithm>
 #include <cmath>
 
@@ -16,11 +16,13 @@ constexpr double kJobFoot = 20;
 
 class Sheet {
  public:
-  Sheet(const plan::Plan& plan, Paper paper, Instant made_at)
+  Sheet(const plan::Plan& plan, Paper paper, Instant made_at, const Tongue& tongue)
       : plan_(plan),
         size_(size_of(paper)),
         made_at_(made_at),
-        canvas_(size_, "Job sheet" + (plan.shop.empty() ? "" : ": " + plan.shop), plan.shop, made_at) {}
+        tongue_(tongue),
+        canvas_(size_, tongue.fill("Job sheet") + (plan.shop.empty() ? "" : ": " + plan.shop), plan.shop, made_at,
+                tongue) {}
 
   Result<std::string> make() {
     for (const plan::PlannedPiece& piece : plan_.pieces) add_piece(piece);
@@ -42,33 +44,38 @@ class Sheet {
   const plan::Plan& plan_;
   Size size_;
   Instant made_at_;
+  Tongue tongue_;
   Canvas canvas_;
 };
 
 std::vector<Block> Sheet::head(const plan::PlannedPiece& piece) const {
   std::vector<Block> blocks;
   blocks.push_back(paragraph(canvas_, {{piece.name.empty() ? piece.id : piece.name, true, kInk}}, width(), 2, 20));
-  std::string line = piece.owner.empty() ? "" : "For " + piece.owner + ". ";
-  line += piece.due ? "Promised " + day_words(*piece.due) + ". " : "No date promised. ";
-  if (!piece.schedule.empty()) line += "Work ends " + day_words(piece.finish) + " " + clock(piece.finish) + ". ";
-  line += units::format_hours(piece.bench_hours) + " at the bench";
-  line += piece.room.empty() ? "." : ", dries in: " + piece.room + ".";
+  const auto day = [&](Instant instant) { return day_words(instant, tongue_); };
+  std::string line = piece.owner.empty() ? "" : tongue_.fill("For {owner}.", {piece.owner}) + " ";
+  line += (piece.due ? tongue_.fill("Promised {when}.", {day(*piece.due)}) : tongue_.fill("No date promised.")) + " ";
+  if (!piece.schedule.empty())
+    line += tongue_.fill("Work ends {when}.", {day(piece.finish) + " " + clock(piece.finish)}) + " ";
+  const std::string hours = tongue_.number(units::format_hours(piece.bench_hours));
+  line += piece.room.empty() ? tongue_.fill("{n} at the bench.", {hours})
+                             : tongue_.fill("{n} at the bench, dries in: {room}.", {hours, piece.room});
   blocks.push_back(paragraph(canvas_, {{line, false, kInk}}, width(), 3));
   if (piece.promise_90) {
-    std::string odds = "Safe to promise, nine times in ten: " + day_words(*piece.promise_90) + ".";
+    std::string odds = tongue_.fill("Safe to promise, nine times in ten: {when}.", {day(*piece.promise_90)});
     if (piece.odds)
-      odds = "Drying alone: the date is kept " +
-             (*piece.odds >= 0.995 ? std::string("over 99")
-                                   : std::to_string(static_cast<int>(std::floor(*piece.odds * 100)))) +
-             " times in 100. For nine in ten, promise " + day_words(*piece.promise_90) + ".";
+      odds = tongue_.fill("Drying alone: the date is kept {n} times in 100. For nine in ten, promise {when}.",
+                          {*piece.odds >= 0.995 ? tongue_.fill("over 99")
+                                                : std::to_string(static_cast<int>(std::floor(*piece.odds * 100))),
+                           day(*piece.promise_90)});
     blocks.push_back(paragraph(canvas_, {{odds, false, kInk}}, width(), 3));
   }
   if (piece.late)
-    blocks.push_back(paragraph(canvas_, {{"Late: ", true, kInk}, {piece.late_reason, true, kInk}}, width(), 3));
+    blocks.push_back(
+        paragraph(canvas_, {{tongue_.fill("Late:") + " " + tongue_.say(piece.late_reason), true, kInk}}, width(), 3));
   blocks.push_back(gap(4));
   blocks.push_back(do_now(canvas_, piece, plan_.system, width()));
   blocks.push_back(gap(6));
-  blocks.push_back(safety_box(canvas_, safety_of(plan_, piece), width(), body() * 0.42));
+  blocks.push_back(safety_box(canvas_, safety_of(plan_, piece, tongue_), width(), body() * 0.42));
   if (!piece.schedule.empty()) {
     blocks.push_back(gap(8));
     blocks.push_back({kStripHeight, [this, &piece](double x, double y) { draw_strip(canvas_, piece, x, y, width()); }});
@@ -80,45 +87,48 @@ std::vector<Block> Sheet::head(const plan::PlannedPiece& piece) const {
 std::vector<Block> Sheet::tail(const plan::PlannedPiece& piece, bool care) const {
   std::vector<Block> blocks;
   std::string all;
-  for (const std::string& line : materials_of(piece.schedule, plan_.system)) all += (all.empty() ? "" : "; ") + line;
+  for (const std::string& line : materials_of(piece.schedule, plan_.system, tongue_))
+    all += (all.empty() ? "" : "; ") + line;
   if (!all.empty()) {
-    blocks.push_back(heading(canvas_, "Materials for this piece", width()));
+    blocks.push_back(heading(canvas_, tongue_.fill("Materials for this piece"), width()));
     blocks.push_back(paragraph(canvas_, {{all + ".", false, kInk}}, width(), care ? 8 : 2));
   }
   if (piece.care.empty()) return blocks;
   if (!care) {
-    blocks.push_back(paragraph(canvas_, {{"Care notes for the owner: see the app.", true, kInk}}, width()));
+    blocks.push_back(
+        paragraph(canvas_, {{tongue_.fill("Care notes for the owner: see the app."), true, kInk}}, width()));
     return blocks;
   }
-  blocks.push_back(heading(canvas_, "Care, to tell the owner", width()));
+  blocks.push_back(heading(canvas_, tongue_.fill("Care, to tell the owner"), width()));
   for (const std::string& line : piece.care)
-    blocks.push_back(paragraph(canvas_, {{"• " + line, false, kInk}}, width(), 3));
+    blocks.push_back(paragraph(canvas_, {{"• " + tongue_.say(line), false, kInk}}, width(), 3));
   return blocks;
 }
 
 std::vector<Block> Sheet::notes(const plan::PlannedPiece& piece) const {
   std::vector<Block> blocks;
   for (const catalog::Finding* finding : other_findings(plan_, piece))
-    blocks.push_back(paragraph(canvas_,
-                               {{finding->severity == catalog::Severity::caution ? "Caution: " : "Note: ", true, kInk},
-                                {finding->reason + (finding->mend.empty() ? "" : " " + finding->mend), false, kInk}},
-                               width(), 4));
+    blocks.push_back(paragraph(
+        canvas_,
+        {{tongue_.fill(finding->severity == catalog::Severity::caution ? "Caution:" : "Note:") + " ", true, kInk},
+         {finding_words(*finding, tongue_), false, kInk}},
+        width(), 4));
   for (const Note& note : notes_of(piece.schedule))
-    blocks.push_back(
-        paragraph(canvas_, {{note.text, false, kInk}, {"  (" + note.ids + ")", false, kSoft}}, width(), 4));
+    blocks.push_back(paragraph(canvas_, {{tongue_.say(note.text), false, kInk}, {"  (" + note.ids + ")", false, kSoft}},
+                               width(), 4));
   return blocks;
 }
 
 void Sheet::add_piece(const plan::PlannedPiece& piece) {
-  const std::vector<Row> rows = rows_of(piece.schedule, plan_.system);
+  const std::vector<Row> rows = rows_of(piece.schedule, plan_.system, tongue_);
   const std::string name = piece.name.empty() ? piece.id : piece.name;
   // The second page starts with whose it is and a reminder of the box.
   const std::vector<Block> again{
-      paragraph(canvas_, {{name, true, kInk}, {", continued", false, kInk}}, width(), 1, 14),
-      paragraph(
-          canvas_,
-          {{"Safety: ", true, kInk}, {"lead, rags, solvents, wiring: the box on page 1 holds here too.", false, kInk}},
-          width(), 1),
+      paragraph(canvas_, {{name, true, kInk}, {", " + tongue_.fill("continued"), false, kInk}}, width(), 1, 14),
+      paragraph(canvas_,
+                {{tongue_.fill("Safety:") + " ", true, kInk},
+                 {tongue_.fill("lead, rags, solvents, wiring: the box on page 1 holds here too."), false, kInk}},
+                width(), 1),
       gap(6)};
   double used = 0;
   for (const Block& block : again) used += block.height;
@@ -139,12 +149,15 @@ void Sheet::add_piece(const plan::PlannedPiece& piece) {
       table = {true, room, most_rows, schedule_table(canvas_, rows, width(), room, most_rows)};
     add(table.blocks);
     add(tail(piece, care));
-    if (most_notes > 0) blocks.push_back(heading(canvas_, "Notes", width()));
+    if (most_notes > 0) blocks.push_back(heading(canvas_, tongue_.fill("Notes"), width()));
     blocks.insert(blocks.end(), remarks.begin(), remarks.begin() + static_cast<std::ptrdiff_t>(most_notes));
     if (const std::size_t out = remarks.size() - most_notes; out > 0)
-      blocks.push_back(paragraph(
-          canvas_, {{std::to_string(out) + (out == 1 ? " note" : " notes") + " left out, see the app", true, kInk}},
-          width()));
+      blocks.push_back(
+          paragraph(canvas_,
+                    {{tongue_.fill(out == 1 ? "{n} note left out, see the app" : "{n} notes left out, see the app",
+                                   {std::to_string(out)}),
+                      true, kInk}},
+                    width()));
     return blocks;
   };
   // The most of something, up to `limit`, that still fits.
@@ -175,7 +188,7 @@ void Sheet::add_piece(const plan::PlannedPiece& piece) {
 
 void Sheet::add_shopping() {
   const std::vector<Block> blocks = shopping_page(canvas_, plan_, width(), body());
-  if (const auto pages = flow(blocks, {body()})) draw(*pages, "Shopping and cautions", {});
+  if (const auto pages = flow(blocks, {body(), body()})) draw(*pages, tongue_.fill("Shopping and cautions"), {});
 }
 
 void Sheet::draw(const Pages& pages, const std::string& name, const std::vector<Block>& again) {
@@ -188,9 +201,13 @@ void Sheet::draw(const Pages& pages, const std::string& name, const std::vector<
       }
     for (const Placed& placed : pages[i]) placed.block->draw(kJobMargin, top + placed.y);
     const double foot = size_.height - kJobMargin - kBody - 2;
-    const Text made(canvas_, {{"made " + short_day(made_at_) + " " + clock(made_at_), false, kSoft}}, 160, 1);
-    const Text page(
-        canvas_, {{", page " + std::to_string(i + 1) + " of " + std::to_string(pages.size()), false, kSoft}}, 120, 1);
+    const Text made(
+        canvas_, {{tongue_.fill("made {when}", {short_day(made_at_, tongue_) + " " + clock(made_at_)}), false, kSoft}},
+        170, 1);
+    const Text page(canvas_,
+                    {{", " + tongue_.fill("page {n} of {n2}", {std::to_string(i + 1), std::to_string(pages.size())}),
+                      false, kSoft}},
+                    120, 1);
     const Text whose(canvas_, {{name, false, kSoft}}, width() - made.width() - page.width() - 12, 1);
     whose.draw(canvas_, kJobMargin, foot);
     page.draw(canvas_, kJobMargin + whose.width(), foot);
@@ -201,8 +218,8 @@ void Sheet::draw(const Pages& pages, const std::string& name, const std::vector<
 
 }  // namespace
 
-Result<std::string> job_sheet_pdf(const plan::Plan& plan, Paper paper, Instant made_at) {
-  return Sheet(plan, paper, made_at).make();
+Result<std::string> job_sheet_pdf(const plan::Plan& plan, Paper paper, Instant made_at, const Tongue& tongue) {
+  return Sheet(plan, paper, made_at, tongue).make();
 }
 
 }  // namespace tackcloth::sheet

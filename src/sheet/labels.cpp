@@ -63,12 +63,12 @@ void draw_label(const Canvas& canvas, const Label& label, const QRcode& code, do
 
 }  // namespace
 
-Result<std::string> labels_pdf(const LabelSheet& sheet, Paper paper, Instant made_at) {
+Result<std::string> labels_pdf(const LabelSheet& sheet, Paper paper, Instant made_at, const Tongue& tongue) {
   if (sheet.labels.empty() || sheet.labels.size() > kMostLabels)
     return tl::unexpected(Problem{"", 0, 0, sheet.labels.empty() ? "there is nothing to label" : "too many labels",
                                   "1 to 400 labels", "ask for fewer or more spare ones"});
   const Size size = size_of(paper);
-  Canvas canvas(size, "Labels: " + sheet.piece, sheet.shop, made_at);
+  Canvas canvas(size, tongue.fill("Labels: {piece}", {sheet.piece}), sheet.shop, made_at, tongue);
   const double width = (size.width - 2 * kLabelMargin) / kColumns;
   const int rows = static_cast<int>((size.height - 2 * kLabelMargin - kHead) / kHeight);
   const std::size_t a_page = static_cast<std::size_t>(rows * kColumns);
@@ -77,8 +77,8 @@ Result<std::string> labels_pdf(const LabelSheet& sheet, Paper paper, Instant mad
     if (place == 0) {
       if (k > 0) canvas.end_page();
       const Text head(canvas,
-                      {{"Bags and cables: " + sheet.piece, true},
-                       {". Cut along the lines; one for each bag, one for each end of a cable."}},
+                      {{tongue.fill("Bags and cables: {piece}.", {sheet.piece}), true},
+                       {" " + tongue.fill("Cut along the lines; one for each bag, one for each end of a cable.")}},
                       size.width - 2 * kLabelMargin, 2);
       canvas.ink(kInk);
       head.draw(canvas, kLabelMargin, kLabelMargin);

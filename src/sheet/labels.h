@@ -22,6 +22,7 @@ struct LabelSheet {
 };
 
 // Three columns of labels 24 mm high to be cut out along hairlines; as many pages as it takes, 400 labels at most.
-Result<std::string> labels_pdf(const LabelSheet& sheet, Paper paper, Instant made_at);  // the bytes
+Result<std::string> labels_pdf(const LabelSheet& sheet, Paper paper, Instant made_at,
+                               const Tongue& tongue = {});  // the bytes
 
 }  // namespace tackcloth::sheet

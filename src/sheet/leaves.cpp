@@ -14,8 +14,9 @@ Size half_of(Paper paper) {
   return {148 / 25.4 * 72, 210 / 25.4 * 72};  // ISO 216 A5
 }
 
-Leaves::Leaves(Size size, double margin, const std::string& title, const std::string& author, Instant made_at)
-    : size_(size), margin_(margin), canvas_(size, title, author, made_at) {}
+Leaves::Leaves(Size size, double margin, const std::string& title, const std::string& author, Instant made_at,
+               const Tongue& tongue)
+    : size_(size), margin_(margin), canvas_(size, title, author, made_at, tongue) {}
 
 double Leaves::body() const { return size_.height - 2 * margin_ - kFoot; }
 
@@ -28,7 +29,9 @@ Result<std::string> Leaves::finish(const std::vector<Block>& blocks, const std::
     for (const Placed& placed : (*pages)[i]) placed.block->draw(margin_, margin_ + placed.y);
     const double y = size_.height - margin_ - kBody - 2;
     const std::string of =
-        pages->size() > 1 ? "page " + std::to_string(i + 1) + " of " + std::to_string(pages->size()) : std::string();
+        pages->size() > 1
+            ? canvas_.tongue().fill("page {n} of {n2}", {std::to_string(i + 1), std::to_string(pages->size())})
+            : std::string();
     const Text page(canvas_, {{of, false, kSoft}}, 90, 1);
     Text(canvas_, {{foot, false, kSoft}}, width() - page.width() - 10, 1).draw(canvas_, margin_, y);
     page.draw(canvas_, size_.width - margin_ - page.width(), y);
@@ -51,7 +54,7 @@ Block amount_row(const Canvas& canvas, const std::string& what, const std::strin
 }
 
 Block line_to_fill_in(const Canvas& canvas, const std::string& label, double width) {
-  const Text text(canvas, {{label + ":", false, kSoft}}, width * 0.45, 1);
+  const Text text(canvas, {{label + ":", false, kSoft}}, width * 0.65, 1);
   return {text.height() + 8, [=, &canvas](double x, double y) {
             text.draw(canvas, x, y + 6);
             canvas.ink(kInk);

@@ -13,7 +13,8 @@ Size half_of(Paper paper);  // A5 of ISO 216, and Letter cut across
 
 class Leaves {
  public:
-  Leaves(Size size, double margin, const std::string& title, const std::string& author, Instant made_at);
+  Leaves(Size size, double margin, const std::string& title, const std::string& author, Instant made_at,
+         const Tongue& tongue = {});
   const Canvas& canvas() const { return canvas_; }
   double width() const { return size_.width - 2 * margin_; }
   double body() const;  // height for blocks on one page

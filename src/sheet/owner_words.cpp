@@ -124,38 +124,44 @@ std::vector<Coats> coats_of(const plan::PlannedPiece& piece) {
   return all;
 }
 
-std::vector<std::string> work_words(const plan::PlannedPiece& piece) {
+std::vector<std::string> work_words(const plan::PlannedPiece& piece, const Tongue& tongue) {
   const std::vector<Coats> coats = coats_of(piece);
   std::vector<std::string> lines;
   for (const plan::PlannedStep& step : piece.schedule) {
     const char* words = plain_words(step.kind);
     if (words == nullptr) continue;
-    std::string line = words;
+    std::string line = tongue.fill(words);
     const bool cloth = step.kind == StepKind::fabric_dry_fit || step.kind == StepKind::fabric_glue;
     if (is_coat(step) && !cloth)
       for (const Coats& one : coats)
-        if (one.kind == step.kind && one.product == step.product)
-          line += ": " + one.product_name + (one.coats > 1 ? ", " + std::to_string(one.coats) + " coats" : "");
+        if (one.kind == step.kind && one.product == step.product) line += ": " + coats_words(one, tongue);
     if (std::find(lines.begin(), lines.end(), line) == lines.end()) lines.push_back(line);
   }
   return lines;
 }
 
+std::string coats_words(const Coats& coats, const Tongue& tongue) {
+  const std::string name = tongue.word(coats.product_name);
+  return coats.coats > 1 ? tongue.fill("{word}, {n} coats", {name, std::to_string(coats.coats)}) : name;
+}
+
 std::vector<std::string> use_words(const plan::PlannedPiece& piece, const Forms& forms) {
   if (!piece.light_use || !piece.full_use)
-    return {"When it may be used is not known: ask before anything is put on it."};
+    return {forms.tongue.fill("When it may be used is not known: ask before anything is put on it.")};
   // Nothing is called ready early: a moment within a day is the next day.
   const auto from = [&](Instant instant) { return date_words(instant + Minutes(24 * 60 - 1), forms); };
   return {
-      "Light use from " + from(*piece.light_use) + ": set things down gently, nothing wet, hot or heavy.",
-      "Full use from " + from(*piece.full_use) +
-          ". Both are safe in nine cases of ten, in a room at about the shop's warmth; a colder or damper one takes "
-          "longer."};
+      forms.tongue.fill("Light use from {when}: set things down gently, nothing wet, hot or heavy.",
+                        {from(*piece.light_use)}),
+      forms.tongue.fill(
+          "Full use from {when}. Both are safe in nine cases of ten, in a room at about the shop's warmth; a colder "
+          "or damper one takes longer.",
+          {from(*piece.full_use)})};
 }
 
 std::vector<std::string> owner_cautions(const plan::Plan& plan, const plan::PlannedPiece& piece, const Forms& forms) {
   std::vector<std::string> lines;
-  for (const SafetyLine& line : safety_of(plan, piece))
+  for (const SafetyLine& line : safety_of(plan, piece, forms.tongue))
     if (line.title == "Must not" || ((line.title == "Lead" || line.title == "Wiring") && line.found))
       lines.push_back(line.text);
   if (!coats_of(piece).empty())

@@ -19,6 +19,9 @@ struct Coats {
 bool is_finish(const plan::PlannedStep& step);
 std::vector<Coats> coats_of(const plan::PlannedPiece& piece);  // in the order laid
 
+// "Satin wiping varnish, 3 coats"
+std::string coats_words(const Coats& coats, const Tongue& tongue);
+
 // When it may be used; never empty.
 std::vector<std::string> use_words(const plan::PlannedPiece& piece, const Forms& forms);
 

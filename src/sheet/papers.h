@@ -17,6 +17,7 @@ struct PapersAsked {
   Instant date;
   std::optional<Instant> valid_until;  // of the quote
   picture::Image before, after;        // empty: no portfolio page
+  Tongue tongue = {};                  // of what people read
 };
 
 // Job sheet, quote, care card, safety sheet, calendar, shopping list, the full-size template of each drawn zone, and

@@ -18,13 +18,15 @@ Block safety_with(const Canvas& canvas, const std::vector<SafetyLine>& lines, do
   for (std::size_t i = 0; i < std::min(shown, lines.size()); ++i) {
     const SafetyLine& line = lines[i];
     // A standing caution is short; what was found on this piece is what may be shortened.
-    texts.emplace_back(Text(canvas, {{line.title, true, kInk}}, kTitle, 1),
+    texts.emplace_back(Text(canvas, {{canvas.tongue().fill(line.title), true, kInk}}, kTitle, 1),
                        Text(canvas, {{line.text, line.found && line.title == "Must not", kInk}},
                             width - 2 * kPad - kTitle, line.found ? most_lines : 2));
     height += texts.back().second.height() + 2;
   }
-  std::string closing = "Local codes and licensed practice decide.";
-  if (shown < lines.size()) closing = std::to_string(lines.size() - shown) + " more warnings, see the app. " + closing;
+  const Tongue& tongue = canvas.tongue();
+  std::string closing = tongue.fill("Local codes and licensed practice decide.");
+  if (shown < lines.size())
+    closing = tongue.fill("{n} more warnings, see the app.", {std::to_string(lines.size() - shown)}) + " " + closing;
   texts.emplace_back(Text(canvas, {{"", false, kInk}}, kTitle),
                      Text(canvas, {{closing, shown < lines.size(), kInk}}, width - 2 * kPad - kTitle));
   height += texts.back().second.height();
@@ -61,17 +63,21 @@ Block do_now(const Canvas& canvas, const plan::PlannedPiece& piece, units::Syste
   const auto next = std::find_if(piece.schedule.begin(), piece.schedule.end(),
                                  [](const plan::PlannedStep& step) { return !step.done; });
   std::vector<Span> first, second;
+  const Tongue& tongue = canvas.tongue();
+  const std::string now = tongue.fill("Do now:") + " ";
   if (piece.schedule.empty()) {
-    first = {{"Do now: nothing. ", true, kInk}, {"There is no schedule yet; the box below says why.", false, kInk}};
+    first = {{now + tongue.fill("nothing.") + " ", true, kInk},
+             {tongue.fill("There is no schedule yet; the box below says why."), false, kInk}};
   } else if (next == piece.schedule.end()) {
-    first = {{"Do now: ", true, kInk},
-             {"every step is done. Look it over and hand it over with its care notes.", false, kInk}};
+    first = {{now, true, kInk},
+             {tongue.fill("every step is done. Look it over and hand it over with its care notes."), false, kInk}};
   } else {
-    first = {{"Do now: ", true, kInk}, {next->text, true, kInk}};
-    const std::vector<Row> row = rows_of({*next}, system);
-    std::string more = day_words(next->start) + ", " + clock(next->start) + " to " + clock_on(next->end, next->start);
+    first = {{now + tongue.say(next->text), true, kInk}};
+    const std::vector<Row> row = rows_of({*next}, system, tongue);
+    std::string more = tongue.fill("{when}, {when2} to {when3}", {day_words(next->start, tongue), clock(next->start),
+                                                                  clock_on(next->end, next->start, tongue)});
     if (!row.front().with.empty()) more += ". " + row.front().with;
-    if (!next->zones.empty()) more += ". On " + next->zones;
+    if (!next->zones.empty()) more += ". " + tongue.fill("On {zones}", {zone_words(next->zones, tongue)});
     second = {{more + ".", false, kInk}};
   }
   const Text big(canvas, first, width - 2 * kPad, 3, 14.5);

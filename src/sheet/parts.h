@@ -22,7 +22,7 @@ Block do_now(const Canvas& canvas, const plan::PlannedPiece& piece, units::Syste
 Block safety_box(const Canvas& canvas, const std::vector<SafetyLine>& lines, double width, double most_height);
 
 // How to tell by hand, each test once: "Clear varnish: a fingertip leaves no mark".
-Block hand_tests(const Canvas& canvas, const std::vector<Row>& rows, double width);
+Block hand_tests(const Canvas& canvas, const std::vector<Row>& rows, double width, int most_lines);
 
 // Column heads, then for each day its heading and rows; steps done are summed up in one line. At most `most_rows` rows
 // still to do; what is left out is said.

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <future>
 
 #include "sheet/hand_over.h"
 #include "sheet/parts.h"
@@ -8,16 +9,15 @@ namespace tackcloth::sheet {
 namespace {
 
 constexpr double kAlbumMargin = 40, kGap = 10;
-constexpr int kPixels = 1400;  // on the longer side: 200 a printed inch on the widest page
 
 }  // namespace
 
-Result<std::string> portfolio_pdf(const Portfolio& portfolio, Paper paper, Instant made_at) {
-  if (portfolio.before.width <= 0 || portfolio.after.width <= 0)
+Result<std::string> portfolio_pdf(const Portfolio& portfolio, Paper paper, Instant made_at, const Tongue& tongue) {
+  if (!portfolio.before || !portfolio.after || portfolio.before->width <= 0 || portfolio.after->width <= 0)
     return tl::unexpected(Problem{"", 0, 0, "a photo for the portfolio is missing", "one before and one after the work",
                                   "add [[piece.photo]] with the ids before and after"});
   const Size size = size_of(paper);
-  Canvas canvas(size, portfolio.piece + ", before and after", portfolio.shop, made_at);
+  Canvas canvas(size, tongue.fill("{piece}, before and after", {portfolio.piece}), portfolio.shop, made_at, tongue);
   const double width = size.width - 2 * kAlbumMargin;
   std::string done;
   for (const std::string& line : portfolio.work) done += (done.empty() ? "" : ". ") + line;
@@ -31,9 +31,12 @@ Result<std::string> portfolio_pdf(const Portfolio& portfolio, Paper paper, Insta
   double y = kAlbumMargin;
   title.draw(canvas, kAlbumMargin, y);
   y += title.height() + kGap;
-  for (const auto& [label, image] : {std::pair("Before", &portfolio.before), std::pair("After", &portfolio.after)}) {
-    Text(canvas, {{label, true, kInk}}, width, 1).draw(canvas, kAlbumMargin, y);
-    draw_picture(canvas, picture::shrink(*image, kPixels), kAlbumMargin, y + words, width, each);
+  // Making a photo small is most of the work of this page: the two at the same time.
+  auto other = std::async(std::launch::async, [&] { return picture_for(canvas, *portfolio.after, width, each); });
+  const PagePicture before = picture_for(canvas, *portfolio.before, width, each), after = other.get();
+  for (const auto& [label, picture] : {std::pair("Before", &before), std::pair("After", &after)}) {
+    Text(canvas, {{tongue.fill(label), true, kInk}}, width, 1).draw(canvas, kAlbumMargin, y);
+    draw_picture(canvas, *picture, kAlbumMargin, y + words, width, each);
     y += words + each + kGap;
   }
   work.draw(canvas, kAlbumMargin, y);

@@ -36,25 +36,26 @@ std::string unbroken(const std::string& text) {
   return out;
 }
 
-std::string with_text(const PlannedStep& step, units::System system) {
-  std::string out = step.product_name;
+std::string with_text(const PlannedStep& step, units::System system, const Tongue& tongue) {
+  std::string out = tongue.word(step.product_name);
   const auto add = [&](const std::string& more) { out += (out.empty() ? "" : ", ") + more; };
-  if (!step.product_name.empty() && !step.method.empty()) add(step.method);
-  if (step.wet_um > 0) add(unbroken(units::format_wet_film(step.wet_um, system) + " wet"));
-  if (step.people > 1) add(std::to_string(step.people) + " people");
+  if (!step.product_name.empty() && !step.method.empty()) add(tongue.word(step.method));
+  if (step.wet_um > 0)
+    add(unbroken(tongue.fill("{n} wet", {tongue.number(units::format_wet_film(step.wet_um, system))})));
+  if (step.people > 1) add(tongue.fill("{n} people", {std::to_string(step.people)}));
   return out;
 }
 
 // "P1-03" and "P1-05" -> "P1-03 to 05"
-std::string id_range(const std::string& first, const std::string& last) {
+std::string id_range(const std::string& first, const std::string& last, const Tongue& tongue) {
   if (first == last) return first;
   const std::size_t dash = last.rfind('-');
   const bool same = dash != std::string::npos && first.compare(0, dash + 1, last, 0, dash + 1) == 0;
-  return first + " to " + (same ? last.substr(dash + 1) : last);
+  return tongue.fill("{first} to {last}", {first, same ? last.substr(dash + 1) : last});
 }
 
 // One line for a run of sanding: every grit, what the first says after its grit, dusting off when it is part of it.
-std::string rubbing_text(const std::vector<const PlannedStep*>& run) {
+std::string rubbing_text(const std::vector<const PlannedStep*>& run, const Tongue& tongue) {
   std::vector<int> grits;
   bool dusted = false;
   const PlannedStep* first = nullptr;
@@ -67,12 +68,13 @@ std::string rubbing_text(const std::vector<const PlannedStep*>& run) {
   if (!first || grits.size() + (dusted ? 1 : 0) < 2) {
     std::string out;
     for (const PlannedStep* step : run)
-      if (out.find(step->text) == std::string::npos) out += (out.empty() ? "" : "; ") + step->text;
+      if (const std::string said = tongue.say(step->text); out.find(said) == std::string::npos)
+        out += (out.empty() ? "" : "; ") + said;
     return out;
   }
   std::string all;
   for (const int grit : grits) all += (all.empty() ? "P" : ", P") + std::to_string(grit);
-  std::string out = first->text;
+  std::string out = tongue.say(first->text);
   const std::string own = "P" + std::to_string(first->grit);
   const std::size_t at = out.find(own);
   if (at == std::string::npos) {
@@ -80,18 +82,19 @@ std::string rubbing_text(const std::vector<const PlannedStep*>& run) {
   } else {
     out.replace(at, own.size(), all);
   }
-  return out + (dusted ? (grits.size() > 1 ? "; dust off after each" : "; dust off") : "");
+  if (!dusted) return out;
+  return out + "; " + tongue.fill(grits.size() > 1 ? "dust off after each" : "dust off");
 }
 
-Row row_of(const std::vector<const PlannedStep*>& run, units::System system) {
+Row row_of(const std::vector<const PlannedStep*>& run, units::System system, const Tongue& tongue) {
   const PlannedStep& first = *run.front();
   const PlannedStep& last = *run.back();
   Row row;
-  row.ids = id_range(first.id, last.id);
-  row.what = run.size() > 1 && rubbing(first.kind) ? rubbing_text(run) : first.text;
-  row.product = first.product_name;
-  row.with = with_text(first, system);
-  row.by_hand = last.ready_by_hand;
+  row.ids = id_range(first.id, last.id, tongue);
+  row.what = run.size() > 1 && rubbing(first.kind) ? rubbing_text(run, tongue) : tongue.say(first.text);
+  row.product = tongue.word(first.product_name);
+  row.with = with_text(first, system, tongue);
+  row.by_hand = tongue.say(last.ready_by_hand);
   row.start = first.start;
   row.people = first.people;
   row.done = first.done;
@@ -112,7 +115,7 @@ Row row_of(const std::vector<const PlannedStep*>& run, units::System system) {
 
 }  // namespace
 
-std::vector<Row> rows_of(const std::vector<PlannedStep>& schedule, units::System system) {
+std::vector<Row> rows_of(const std::vector<PlannedStep>& schedule, units::System system, const Tongue& tongue) {
   std::vector<const PlannedStep*> steps;
   for (const PlannedStep& step : schedule) steps.push_back(&step);
   std::stable_sort(steps.begin(), steps.end(), [](const auto* a, const auto* b) { return a->start < b->start; });
@@ -128,12 +131,13 @@ std::vector<Row> rows_of(const std::vector<PlannedStep>& schedule, units::System
       if (!one_go && !more_of_it) break;
       run.push_back(&next);
     }
-    rows.push_back(row_of(run, system));
+    rows.push_back(row_of(run, system, tongue));
   }
   return rows;
 }
 
-std::vector<std::string> materials_of(const std::vector<PlannedStep>& schedule, units::System system) {
+std::vector<std::string> materials_of(const std::vector<PlannedStep>& schedule, units::System system,
+                                      const Tongue& tongue) {
   struct Use {
     std::string name;
     double litres = 0;
@@ -151,15 +155,16 @@ std::vector<std::string> materials_of(const std::vector<PlannedStep>& schedule, 
   }
   std::vector<std::string> out;
   for (const Use& use : uses) {
-    std::string line = use.name;
-    if (use.litres > 0) line += ": " + units::format_volume(use.litres, system) + " on the work";
-    out.push_back(line);
+    const std::string name = tongue.word(use.name);
+    out.push_back(use.litres > 0 ? tongue.fill("{word}: {n} on the work",
+                                               {name, tongue.number(units::format_volume(use.litres, system))})
+                                 : name);
   }
   std::sort(grits.begin(), grits.end());
   grits.erase(std::unique(grits.begin(), grits.end()), grits.end());
   std::string papers;
-  for (const int grit : grits) papers += (papers.empty() ? "Abrasive: P" : ", P") + std::to_string(grit);
-  if (!papers.empty()) out.push_back(papers);
+  for (const int grit : grits) papers += (papers.empty() ? "P" : ", P") + std::to_string(grit);
+  if (!papers.empty()) out.push_back(tongue.fill("Abrasive: {grits}", {papers}));
   return out;
 }
 

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "plan/plan.h"
+#include "sheet/sheet.h"
 
 namespace tackcloth::sheet {
 
@@ -24,11 +25,13 @@ struct Row {
 
 // In order of start. Merged are sanding, dusting and scuffing, or the same work on several zones, when one begins
 // within a quarter of an hour of the other's end on the same day and nothing has to dry between.
-std::vector<Row> rows_of(const std::vector<plan::PlannedStep>& schedule, units::System system);
+std::vector<Row> rows_of(const std::vector<plan::PlannedStep>& schedule, units::System system,
+                         const Tongue& tongue = {});
 
 // What steps still to do take, by product in order of first use: "Clear varnish: 310 ml on the work" (without loss),
 // then the grits.
-std::vector<std::string> materials_of(const std::vector<plan::PlannedStep>& schedule, units::System system);
+std::vector<std::string> materials_of(const std::vector<plan::PlannedStep>& schedule, units::System system,
+                                      const Tongue& tongue = {});
 
 struct Note {
   std::string ids;  // "P1-03, P1-07"

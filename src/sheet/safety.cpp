@@ -55,8 +55,6 @@ bool strips(const plan::PlannedPiece& piece) {
                      [](const plan::PlannedStep& step) { return step.kind == finish::StepKind::strip && !step.done; });
 }
 
-std::string said(const Finding& finding) { return finding.reason + (finding.mend.empty() ? "" : " " + finding.mend); }
-
 void by_weight(std::vector<const Finding*>& findings) {
   std::stable_sort(findings.begin(), findings.end(),
                    [](const Finding* a, const Finding* b) { return a->severity > b->severity; });
@@ -64,7 +62,11 @@ void by_weight(std::vector<const Finding*>& findings) {
 
 }  // namespace
 
-std::vector<SafetyLine> safety_of(const plan::Plan& plan, const plan::PlannedPiece& piece) {
+std::string finding_words(const Finding& finding, const Tongue& tongue) {
+  return tongue.say(finding.reason) + (finding.mend.empty() ? "" : " " + tongue.say(finding.mend));
+}
+
+std::vector<SafetyLine> safety_of(const plan::Plan& plan, const plan::PlannedPiece& piece, const Tongue& tongue) {
   std::vector<SafetyLine> lines;
   std::vector<std::string> texts;
   const auto add = [&](const std::string& title, const std::string& text) {
@@ -73,7 +75,8 @@ std::vector<SafetyLine> safety_of(const plan::Plan& plan, const plan::PlannedPie
     lines.push_back({title, text, true});
   };
   for (const Finding& finding : plan.findings)
-    if (finding.severity == Severity::must_not && on_piece(finding, piece)) add("Must not", said(finding));
+    if (finding.severity == Severity::must_not && on_piece(finding, piece))
+      add("Must not", finding_words(finding, tongue));
   for (const Topic& topic : topics()) {
     // Findings on the piece itself say more than the shop's; the shop's are on the last page.
     std::vector<const Finding*> found;
@@ -84,9 +87,9 @@ std::vector<SafetyLine> safety_of(const plan::Plan& plan, const plan::PlannedPie
       return std::pair(a->severity, !a->piece.empty()) > std::pair(b->severity, !b->piece.empty());
     });
     if (!found.empty()) {
-      add(topic.title, said(*found.front()));
+      add(topic.title, finding_words(*found.front(), tongue));
     } else if (topic.title != std::string("Strippers") || strips(piece)) {
-      lines.push_back({topic.title, topic.standing, false});
+      lines.push_back({topic.title, tongue.fill(topic.standing), false});
     }
   }
   return lines;

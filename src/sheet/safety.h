@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "plan/plan.h"
+#include "sheet/sheet.h"
 
 namespace tackcloth::sheet {
 
@@ -15,7 +16,11 @@ struct SafetyLine {
 
 // First everything that must not be done on this piece; then lead, rags, solvents, wiring, dust and strippers, each
 // with what was found or else its standing caution.
-std::vector<SafetyLine> safety_of(const plan::Plan& plan, const plan::PlannedPiece& piece);
+// `text` is in the reader's language; `title` is the English one, to tell lines apart by.
+std::vector<SafetyLine> safety_of(const plan::Plan& plan, const plan::PlannedPiece& piece, const Tongue& tongue = {});
+
+// What was found and what helps.
+std::string finding_words(const catalog::Finding& finding, const Tongue& tongue);
 
 // Findings on this piece that are not in its safety box, the weightiest first.
 std::vector<const catalog::Finding*> other_findings(const plan::Plan& plan, const plan::PlannedPiece& piece);

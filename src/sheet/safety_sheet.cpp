@@ -11,7 +11,8 @@ namespace tackcloth::sheet {
 namespace {
 
 constexpr double kSafetyMargin = 36;
-constexpr int kMostLines = 5;  // of one product, when there is room
+constexpr int kMostLines = 5;                        // of one product, when there is room
+constexpr double kWholeBox = 0.7, kSmallBox = 0.42;  // what the box may take of the page
 
 // Products of the piece in the order they come up.
 std::vector<const catalog::Product*> products_of(const plan::PlannedPiece& piece, const catalog::Catalog& catalog) {
@@ -31,89 +32,104 @@ std::vector<const catalog::Product*> products_of(const plan::PlannedPiece& piece
   return products;
 }
 
-std::string dangers_of(const catalog::Product& product, units::System system) {
+std::string dangers_of(const catalog::Product& product, units::System system, const Tongue& tongue) {
   std::string text;
   const auto add = [&](std::string words) {
     if (words.ends_with('.')) words.pop_back();
     text += (text.empty() ? "" : "; ") + words;
   };
-  if (product.self_heating) add("rags catch fire by themselves");
-  for (const std::string& hazard : product.hazards) add(hazard);
-  if (product.flash_point_c) add("flash point " + units::format_temperature(*product.flash_point_c, system));
-  return text.empty() ? "no danger is known to the catalogue: read the can" : text;
+  if (product.self_heating) add(tongue.fill("rags catch fire by themselves"));
+  for (const std::string& hazard : product.hazards) add(tongue.say(hazard));
+  if (product.flash_point_c)
+    add(tongue.fill("flash point {n}", {tongue.number(units::format_temperature(*product.flash_point_c, system))}));
+  return text.empty() ? tongue.fill("no danger is known to the catalogue: read the can") : text;
 }
 
-std::vector<std::string> air_words(const plan::PlannedPiece& piece) {
+std::vector<std::string> air_words(const plan::PlannedPiece& piece, const catalog::Catalog& catalog,
+                                   const Tongue& tongue) {
   const air::Verdict& air = piece.air;
   std::vector<std::string> lines;
   if (air.worst_component.empty()) {
-    lines.emplace_back("Fresh air whenever a can is open; the vapour of this piece was not computed.");
+    lines.push_back(tongue.fill("Fresh air whenever a can is open; the vapour of this piece was not computed."));
     return lines;
   }
-  lines.push_back("Worst vapour: " + air.worst_component + ", " + number(air.mixture_share, 2) +
-                  " of what may be breathed over a shift (1 is the limit).");
+  const catalog::Component* component = catalog.component(air.worst_component);
+  lines.push_back(tongue.fill(
+      "Worst vapour: {word}, {n} of what may be breathed over a shift (1 is the limit).",
+      {tongue.word(component ? component->name : air.worst_component), tongue.number(number(air.mixture_share, 2))}));
   if (!std::isfinite(air.fan_needed_m3_h))
-    lines.emplace_back("No fan in this room is enough: coat elsewhere, or with another product.");
+    lines.push_back(tongue.fill("No fan in this room is enough: coat elsewhere, or with another product."));
   else if (air.fan_needed_m3_h > 0)
-    lines.push_back("Extract fan of at least " + number(std::ceil(air.fan_needed_m3_h), 0) +
-                    " m³/h while coating and after.");
+    lines.push_back(tongue.fill("Extract fan of at least {n} while coating and after.",
+                                {number(std::ceil(air.fan_needed_m3_h), 0) + " m³/h"}));
   if (!std::isfinite(air.reentry_h))
-    lines.emplace_back("When the room may be entered without a mask is not known.");
+    lines.push_back(tongue.fill("When the room may be entered without a mask is not known."));
   else
-    lines.push_back("Without a mask again " + units::format_hours(air.reentry_h) + " after the coat, fan as planned.");
+    lines.push_back(tongue.fill("Without a mask again {n} after the coat, fan as planned.",
+                                {tongue.number(units::format_hours(air.reentry_h))}));
   return lines;
 }
 
 }  // namespace
 
 Result<std::string> safety_sheet_pdf(const plan::Plan& plan, const plan::PlannedPiece& piece,
-                                     const catalog::Catalog& catalog, Paper paper, Instant made_at) {
+                                     const catalog::Catalog& catalog, Paper paper, Instant made_at,
+                                     const Tongue& tongue) {
   const std::string name = piece.name.empty() ? piece.id : piece.name;
-  Leaves leaves(size_of(paper), kSafetyMargin, "Safety: " + name, plan.shop, made_at);
+  Leaves leaves(size_of(paper), kSafetyMargin, tongue.fill("Safety: {piece}", {name}), plan.shop, made_at, tongue);
+  const std::string foot = tongue.fill("Local codes and licensed practice decide.");
   const Canvas& canvas = leaves.canvas();
   const double width = leaves.width();
   const auto products = products_of(piece, catalog);
-  const auto with = [&](std::size_t shown, int most_lines) {
-    std::vector<Block> blocks{paragraph(canvas, {{"Safety sheet", true, kInk}}, width, 1, 20),
+  const auto with = [&](std::size_t shown, int most_lines, double box) {
+    std::vector<Block> blocks{paragraph(canvas, {{tongue.fill("Safety sheet"), true, kInk}}, width, 1, 20),
                               paragraph(canvas, {{name, true, kInk}}, width, 1, 12.5), gap(4),
-                              safety_box(canvas, safety_of(plan, piece), width, leaves.body() * 0.42)};
-    blocks.push_back(heading(canvas, "Air", width));
-    for (Block& block : bullets(canvas, air_words(piece), width)) blocks.push_back(std::move(block));
-    blocks.push_back(heading(canvas, "Products of this job", width));
+                              safety_box(canvas, safety_of(plan, piece, tongue), width, leaves.body() * box)};
+    blocks.push_back(heading(canvas, tongue.fill("Air"), width));
+    for (Block& block : bullets(canvas, air_words(piece, catalog, tongue), width)) blocks.push_back(std::move(block));
+    blocks.push_back(heading(canvas, tongue.fill("Products of this job"), width));
     for (std::size_t i = 0; i < shown; ++i)
-      blocks.push_back(paragraph(
-          canvas, {{products[i]->name + ": ", true, kInk}, {dangers_of(*products[i], plan.system), false, kInk}}, width,
-          most_lines));
+      blocks.push_back(paragraph(canvas,
+                                 {{tongue.word(products[i]->name) + ": ", true, kInk},
+                                  {dangers_of(*products[i], plan.system, tongue), false, kInk}},
+                                 width, most_lines));
     if (shown < products.size())
+      blocks.push_back(paragraph(canvas,
+                                 {{tongue.fill("{n} more products with lesser dangers, see the app and the cans.",
+                                               {std::to_string(products.size() - shown)}),
+                                   true, kInk}},
+                                 width));
+    if (most_lines < kMostLines || box < kWholeBox)
       blocks.push_back(paragraph(
           canvas,
-          {{std::to_string(products.size() - shown) + " more products with lesser dangers, see the app and the cans.",
-            true, kInk}},
+          {{tongue.fill("A line that ends in … is cut: the rest stands in the app and on the can."), true, kInk}},
           width));
-    if (most_lines < kMostLines)
-      blocks.push_back(paragraph(
-          canvas, {{"A line that ends in … is cut: the rest stands in the app and on the can.", true, kInk}}, width));
-    blocks.push_back(heading(canvas, "Always", width));
-    for (Block& block :
-         bullets(canvas,
-                 {"Wet rags flat outdoors or under water in a lidded metal can, never in a heap.",
-                  "No flame, spark, heater or bare switch near solvent. Cans shut when not in use.",
-                  "Read the maker's safety data sheet of each can: it counts before this sheet.",
-                  "In an emergency, the local emergency number: ______________ Poison centre: ______________"},
-                 width))
+    blocks.push_back(heading(canvas, tongue.fill("Always"), width));
+    for (Block& block : bullets(
+             canvas,
+             {tongue.fill("Wet rags flat outdoors or under water in a lidded metal can, never in a heap."),
+              tongue.fill("No flame, spark, heater or bare switch near solvent. Cans shut when not in use."),
+              tongue.fill("Read the maker's safety data sheet of each can: it counts before this sheet."),
+              tongue.fill("In an emergency, the local emergency number: ______________ Poison centre: ______________")},
+             width))
       blocks.push_back(std::move(block));
     return blocks;
   };
-  for (const int most_lines : {kMostLines, 3, 2}) {
-    const std::vector<Block> blocks = with(products.size(), most_lines);
-    if (leaves.fits_one(blocks)) return leaves.finish(blocks, "Local codes and licensed practice decide.", 1);
+  // What endangers the piece as a whole is cut last.
+  struct Tight {
+    int most_lines;
+    double box;
+  };
+  for (const Tight t : {Tight{kMostLines, kWholeBox}, Tight{4, kWholeBox}, Tight{3, kWholeBox},
+                        Tight{kMostLines, kSmallBox}, Tight{3, kSmallBox}, Tight{2, kSmallBox}}) {
+    const std::vector<Block> blocks = with(products.size(), t.most_lines, t.box);
+    if (leaves.fits_one(blocks)) return leaves.finish(blocks, foot, 1);
   }
   for (std::size_t shown = products.size(); shown > 0; --shown) {
-    const std::vector<Block> blocks = with(shown - 1, 2);
-    if (leaves.fits_one(blocks) || shown == 1)
-      return leaves.finish(blocks, "Local codes and licensed practice decide.", 1);
+    const std::vector<Block> blocks = with(shown - 1, 2, kSmallBox);
+    if (leaves.fits_one(blocks) || shown == 1) return leaves.finish(blocks, foot, 1);
   }
-  return leaves.finish(with(0, 2), "Local codes and licensed practice decide.", 1);
+  return leaves.finish(with(0, 2, kSmallBox), foot, 1);
 }
 
 }  // namespace tackcloth::sheet

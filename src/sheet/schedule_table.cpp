@@ -28,50 +28,53 @@ Instant five_up(Instant t) {
 }
 
 // Short, but never in doubt about the day: "16:40", "Thu 16:40", "17 Mar 16:40".
-std::string moment(Instant t, Instant day) {
+std::string moment(Instant t, Instant day, const Tongue& tongue) {
   const auto days = (day_of(t) - day_of(day)).count();
   if (days == 0) return clock(t);
-  const std::string words = short_day(t);
-  return (days > 0 && days < 6 ? words.substr(0, 3) : words.substr(4)) + " " + clock(t);
+  return (days > 0 && days < 6 ? weekday(t, tongue) : day_month(t, tongue)) + " " + clock(t);
 }
 
-std::string ready_words(const Row& row, Room room) {
-  std::string out = "at once";
+std::string ready_words(const Row& row, Room room, const Tongue& tongue) {
+  const auto at = [&](Instant t) { return moment(t, row.start, tongue); };
+  std::string out = tongue.fill("at once");
   if (row.rests) {
-    out = with_hand(room) ? "likely " + moment(five_up(row.ready_p50), row.start) + "\n" : "";
-    out += "safe " + moment(five_up(row.ready_p90), row.start);
+    out = with_hand(room) ? tongue.fill("likely {when}", {at(five_up(row.ready_p50))}) + "\n" : "";
+    out += tongue.fill("safe {when}", {at(five_up(row.ready_p90))});
   }
-  if (row.closes) out += "\nby " + moment(*row.closes, row.start);
+  if (row.closes) out += "\n" + tongue.fill("by {when}", {at(*row.closes)});
   return out;
 }
 
-std::string time_words(const Row& row) {
+std::string time_words(const Row& row, const Tongue& tongue) {
   if (row.end <= row.start) return clock(row.start);
-  return clock(row.start) + "–" + (day_of(row.end) == day_of(row.start) ? "" : "\n") + moment(row.end, row.start);
+  return clock(row.start) + "–" + (day_of(row.end) == day_of(row.start) ? "" : "\n") +
+         moment(row.end, row.start, tongue);
 }
 
-std::string turns_words(const Row& row) {
+std::string turns_words(const Row& row, const Tongue& tongue) {
   std::string out;
   for (std::size_t i = 0; i < row.turns.size(); ++i) {
-    if (i == 3 && row.turns.size() > 4) return out + ", and " + std::to_string(row.turns.size() - i) + " more";
-    out += (out.empty() ? "In turns: " : ", ") + moment(row.turns[i].start, row.start) + "–" + clock(row.turns[i].end);
+    if (i == 3 && row.turns.size() > 4)
+      return tongue.fill("In turns: {list}, and {n} more", {out, std::to_string(row.turns.size() - i)});
+    out += (out.empty() ? "" : ", ") + moment(row.turns[i].start, row.start, tongue) + "–" + clock(row.turns[i].end);
   }
-  return out;
+  return tongue.fill("In turns: {list}", {out});
 }
 
 Block row_block(const Canvas& canvas, const Row& row, double width, Room room) {
   const Columns at(width, room);
+  const Tongue& tongue = canvas.tongue();
   const std::string part = room == Room::roomy ? "\n" : "; ";
   std::vector<Span> what{{row.what, true, kInk}};
   if (!row.with.empty()) what.push_back({part + row.with, false, kInk});
-  if (!row.turns.empty()) what.push_back({part + turns_words(row), false, kSoft});
+  if (!row.turns.empty()) what.push_back({part + turns_words(row, tongue), false, kSoft});
   const int lines = room == Room::roomy ? 4 : room == Room::tightest ? 1 : 2;
   const Text step(canvas, what, at.what_width, lines);
-  std::vector<Span> time{{time_words(row), false, kInk}};
+  std::vector<Span> time{{time_words(row, tongue), false, kInk}};
   if (with_hand(room)) time.push_back({"\n" + row.ids, false, kSoft});
   const Text when(canvas, time, kTime - kGutter, 2);
   const Text hand(canvas, {{with_hand(room) ? row.by_hand : "", false, kInk}}, kHand - kGutter, lines);
-  const Text ready(canvas, {{ready_words(row, room), false, kInk}}, kReady);
+  const Text ready(canvas, {{ready_words(row, room, tongue), false, kInk}}, kReady);
   const double pad = with_hand(room) ? 3 : room == Room::tight ? 2 : 1;
   const double height = std::max({step.height(), when.height(), hand.height(), ready.height(), 13.0}) + 2 * pad;
   return {height, [=, &canvas](double x, double y) {
@@ -88,7 +91,7 @@ Block row_block(const Canvas& canvas, const Row& row, double width, Room room) {
 }
 
 Block day_block(const Canvas& canvas, Instant day, double width) {
-  const Text text(canvas, {{day_words(day), true, kInk}}, width - 8, 1);
+  const Text text(canvas, {{day_words(day, canvas.tongue()), true, kInk}}, width - 8, 1);
   const double height = text.height() + 5;
   return {height,
           [=, &canvas](double x, double y) {
@@ -100,7 +103,9 @@ Block day_block(const Canvas& canvas, Instant day, double width) {
 
 Block column_heads(const Canvas& canvas, double width, Room room) {
   const Columns at(width, room);
-  const auto head = [&](const char* words, double column) { return Text(canvas, {{words, true, kSoft}}, column, 1); };
+  const auto head = [&](const char* words, double column) {
+    return Text(canvas, {{*words ? canvas.tongue().fill(words) : "", true, kSoft}}, column, 1);
+  };
   const Text time = head("Time", kTime), what = head("Step, product, method, film", at.what_width),
              hand = head(with_hand(room) ? "By hand, it is ready" : "", kHand), ready = head("Ready", kReady);
   return {time.height() + 3,
@@ -115,23 +120,25 @@ Block column_heads(const Canvas& canvas, double width, Room room) {
 
 }  // namespace
 
-Block hand_tests(const Canvas& canvas, const std::vector<Row>& rows, double width) {
+Block hand_tests(const Canvas& canvas, const std::vector<Row>& rows, double width, int most_lines) {
   std::vector<std::string> seen;
   std::vector<Span> spans;
   for (const Row& row : rows) {
     if (row.done || row.by_hand.empty()) continue;
-    const std::string text = (row.product.empty() ? row.what : row.product) + ": " + row.by_hand;
+    std::string text = (row.product.empty() ? row.what : row.product) + ": " + row.by_hand;
+    if (text.ends_with('.')) text.pop_back();
     if (std::find(seen.begin(), seen.end(), text) != seen.end()) continue;
     seen.push_back(text);
     spans.push_back({(spans.empty() ? "" : ". ") + text, false, kInk});
   }
   if (spans.empty()) return gap(0);
-  spans.insert(spans.begin(), Span{"Ready by hand. ", true, kInk});
-  return paragraph(canvas, spans, width, 8);
+  spans.insert(spans.begin(), Span{canvas.tongue().fill("Ready by hand.") + " ", true, kInk});
+  return paragraph(canvas, spans, width, most_lines);
 }
 
 std::vector<Block> schedule_table(const Canvas& canvas, const std::vector<Row>& rows, double width, Room room,
                                   std::size_t most_rows) {
+  const Tongue& tongue = canvas.tongue();
   std::vector<Block> blocks;
   std::size_t done = 0, shown = 0;
   const Row* last_done = nullptr;
@@ -141,11 +148,12 @@ std::vector<Block> schedule_table(const Canvas& canvas, const std::vector<Row>& 
       last_done = &row;
     }
   if (last_done)
-    blocks.push_back(
-        paragraph(canvas,
-                  {{"✓ Done: " + std::to_string(done) + (done == 1 ? " row, " : " rows, the last "), true, kInk},
-                   {short_day(last_done->start) + ": " + last_done->what, false, kInk}},
-                  width, 2));
+    blocks.push_back(paragraph(
+        canvas,
+        {{"✓ " + tongue.fill(done == 1 ? "Done: {n} row," : "Done: {n} rows, the last", {std::to_string(done)}) + " ",
+          true, kInk},
+         {short_day(last_done->start, tongue) + ": " + last_done->what, false, kInk}},
+        width, 2));
   const std::size_t to_do = rows.size() - done;
   if (to_do == 0) return blocks;
   blocks.push_back(column_heads(canvas, width, room));
@@ -159,17 +167,18 @@ std::vector<Block> schedule_table(const Canvas& canvas, const std::vector<Row>& 
     ++shown;
   }
   if (shown < to_do)
-    blocks.push_back(paragraph(
-        canvas,
-        {{std::to_string(to_do - shown) + (to_do - shown == 1 ? " row" : " rows") + " of steps left out, see the app",
-          true, kInk}},
-        width));
+    blocks.push_back(paragraph(canvas,
+                               {{tongue.fill(to_do - shown == 1 ? "{n} row of steps left out, see the app"
+                                                                : "{n} rows of steps left out, see the app",
+                                             {std::to_string(to_do - shown)}),
+                                 true, kInk}},
+                               width));
   blocks.push_back(gap(3));
-  if (!with_hand(room)) blocks.push_back(hand_tests(canvas, rows, width));
+  if (!with_hand(room)) blocks.push_back(hand_tests(canvas, rows, width, room == Room::tightest ? 5 : 8));
   blocks.push_back(paragraph(canvas,
-                             {{std::string(with_hand(room) ? "likely: even chance. " : "") +
-                                   "safe: nine in ten, go by this one. by: the next coat goes on before then, or scuff "
-                                   "first. The hand test decides.",
+                             {{(with_hand(room) ? tongue.fill("likely: even chance.") + " " : "") +
+                                   tongue.fill("safe: nine in ten, go by this one. by: the next coat goes on before "
+                                               "then, or scuff first. The hand test decides."),
                                false, kSoft}},
                              width));
   return blocks;

@@ -79,7 +79,8 @@ void days(const Canvas& canvas, const Scale& scale, double middle) {
     cairo_move_to(c, x, middle - 15);
     cairo_line_to(c, x + 0.6 * waver(static_cast<std::uint32_t>(count)), middle + (count % every == 0 ? 20 : 15));
     cairo_stroke(c);
-    if (count % every == 0 && x + 52 < scale.x + scale.width + 4) label(canvas, short_day(t), x + 3, middle + 14);
+    if (count % every == 0 && x + 52 < scale.x + scale.width + 4)
+      label(canvas, short_day(t, canvas.tongue()), x + 3, middle + 14);
   }
 }
 
@@ -120,10 +121,11 @@ void draw_strip(const Canvas& canvas, const plan::PlannedPiece& piece, double x,
   }
   const double foot = y + kStripHeight - 16;
   dab(canvas, x + 2, x + 5, foot + 7, 5, 7);
-  double next = x + 12 + label(canvas, "hands on", x + 12, foot) + 16;
+  double next = x + 12 + label(canvas, canvas.tongue().fill("hands on"), x + 12, foot) + 16;
   wedge(canvas, next + 24, next + 34, next, next + 34, foot + 7, kPale);
   wedge(canvas, next, next + 24, next, next + 34, foot + 7, kWet);
-  label(canvas, "drying: dark until ready with an even chance, pale until it is safe", next + 40, foot);
+  label(canvas, canvas.tongue().fill("drying: dark until ready with an even chance, pale until it is safe"), next + 40,
+        foot);
   canvas.ink(kInk);
 }
 

@@ -64,8 +64,6 @@ std::string letters(int n) {
   return n < 26 ? name : letters(n / 26 - 1) + name;
 }
 
-std::string length(double mm, units::System system) { return units::format_length(mm, system); }
-
 std::string area(double m2, units::System system) {
   if (system == units::System::metric && m2 < 1) return number(m2 * 1e4, 0) + " cm²";
   return units::format_area(m2, system);
@@ -73,12 +71,15 @@ std::string area(double m2, units::System system) {
 
 class Drawer {
  public:
-  Drawer(const ZoneTemplate& zone, const Layout& layout, Instant made_at)
+  Drawer(const ZoneTemplate& zone, const Layout& layout, Instant made_at, const Tongue& tongue)
       : zone_(zone),
         layout_(layout),
         box_(shape::bounds(zone.region)),
         face_(shape::bounds(zone.face_region)),
-        canvas_(layout.page, "Template: " + zone.piece + ", " + zone.part + ", " + zone.zone, "Tackcloth", made_at) {
+        canvas_(layout.page,
+                tongue.fill("Template: {what}",
+                            {zone.piece + ", " + tongue.parts(zone.part) + ", " + tongue.parts(zone.zone)}),
+                "Tackcloth", made_at, tongue) {
     cairo_set_tolerance(canvas_.cairo(), 0.01);  // points: arcs become splines that keep to it
   }
 
@@ -140,6 +141,8 @@ class Drawer {
   }
 
   void header(int row, int column) const {
+    const Tongue& tongue = canvas_.tongue();
+    const auto length = [&](double mm) { return tongue.number(units::format_length(mm, zone_.system)); };
     const double x = kTemplateMargin * kMm, width = (layout_.width - kMapWidth - 4) * kMm;
     const int columns = static_cast<int>(layout_.columns), rows = static_cast<int>(layout_.rows);
     double y = kTemplateMargin * kMm;
@@ -148,20 +151,22 @@ class Drawer {
       text.draw(canvas_, x, y);
       y += text.height();
     };
-    write({{zone_.piece + ", " + zone_.part + ": " + zone_.zone, true, kInk}});
-    std::string place = "Row " + std::to_string(row + 1) + " of " + std::to_string(rows) + ", sheet " +
-                        std::to_string(row * columns + column + 1) + " of " + std::to_string(rows * columns);
-    write({{place + ". ", true, kInk},
-           {length(box_.width(), zone_.system) + " x " + length(box_.height(), zone_.system) + " on the " + zone_.face,
+    write({{zone_.piece + ", " + tongue.parts(zone_.part) + ": " + tongue.parts(zone_.zone), true, kInk}});
+    const std::string place = tongue.fill("Row {n} of {n2}, sheet {n3} of {n4}.",
+                                          {std::to_string(row + 1), std::to_string(rows),
+                                           std::to_string(row * columns + column + 1), std::to_string(rows * columns)});
+    write({{place + " ", true, kInk},
+           {tongue.fill("{n} x {n2} on the {part}",
+                        {length(box_.width()), length(box_.height()), tongue.parts(zone_.face)}),
             false, kInk}});
-    write({{"Area " + area(zone_.area_m2, zone_.system) + ", tape " + length(zone_.tape_mm, zone_.system) +
-                (zone_.count > 1 ? ", for each of " + std::to_string(zone_.count) : ""),
-            false, kInk}});
+    const std::string size =
+        tongue.fill("Area {n}, tape {n2}", {tongue.number(area(zone_.area_m2, zone_.system)), length(zone_.tape_mm)});
+    write({{zone_.count > 1 ? tongue.fill("{size}, for each of {n}", {size, std::to_string(zone_.count)}) : size, false,
+            kInk}});
+    write({{tongue.fill("Lowest point {n} from the bottom edge", {length(box_.bottom - face_.bottom)}), false, kInk}});
     write(
-        {{"Lowest point " + length(box_.bottom - face_.bottom, zone_.system) + " from the bottom edge", false, kInk}});
-    write({{"Middle (dash and dot) " + length(box_.center().x - face_.left, zone_.system) +
-                " from the left edge (dashed)",
-            false, kInk}});
+        {{tongue.fill("Middle (dash and dot) {n} from the left edge (dashed)", {length(box_.center().x - face_.left)}),
+          false, kInk}});
     map(row, column);
   }
 
@@ -255,12 +260,14 @@ class Drawer {
       for (int i = 0; i <= ticks; ++i) line(x + long_pt * i / ticks, at, x + long_pt * i / ticks, at - 2.5 * kMm);
       stroke(kSeamLine + 0.2);
     };
+    const Tongue& tongue = canvas_.tongue();
     canvas_.ink(kInk);
     rule(y, 100 * kMm, 10);
     rule(y + 8 * kMm, 4 * 72, 4);
     const Text text(canvas_,
-                    {{"Measure this before cutting: ", true, kInk},
-                     {"the upper line is 100 mm, the lower 4 in. If not, print again at 100 %, not fitted to the page.",
+                    {{tongue.fill("Measure this before cutting:") + " ", true, kInk},
+                     {tongue.fill("the upper line is 100 mm, the lower 4 in. If not, print again at 100 %, not fitted "
+                                  "to the page."),
                       false, kInk}},
                     (layout_.width - 107) * kMm);
     text.draw(canvas_, x + 107 * kMm, y - 3.5 * kMm);
@@ -274,7 +281,7 @@ class Drawer {
 
 }  // namespace
 
-Result<TemplatePages> template_pdf(const ZoneTemplate& zone, Paper paper, Instant made_at) {
+Result<TemplatePages> template_pdf(const ZoneTemplate& zone, Paper paper, Instant made_at, const Tongue& tongue) {
   const shape::Box box = shape::bounds(zone.region);
   if (zone.region.outlines.empty() || !std::isfinite(box.width() + box.height() + box.left + box.bottom) ||
       !(box.width() > 0 && box.height() > 0))
@@ -287,7 +294,7 @@ Result<TemplatePages> template_pdf(const ZoneTemplate& zone, Paper paper, Instan
         "", 0, 0, "the template of zone '" + zone.zone + "' would take " + number(layout.sheets(), 0) + " sheets",
         "at most " + std::to_string(kMostSheets) + " sheets",
         "draw it on the piece itself: tackcloth arc says where the trammel is set"});
-  auto pdf = Drawer(zone, layout, made_at).draw();
+  auto pdf = Drawer(zone, layout, made_at, tongue).draw();
   if (!pdf) return tl::unexpected(pdf.error());
   return TemplatePages{std::move(*pdf),
                        static_cast<int>(layout.sheets()),

@@ -31,6 +31,6 @@ struct TemplatePages {
 // Scale 1:1, upright or on its side, whichever takes fewer sheets. Neighbouring sheets overlap by 10 mm and share
 // crosses in the middle of the overlap. Every sheet has a check rule, its place (row, sheet) and a map of the face.
 // Arcs are drawn as arcs. At most 200 sheets.
-Result<TemplatePages> template_pdf(const ZoneTemplate& zone, Paper paper, Instant made_at);
+Result<TemplatePages> template_pdf(const ZoneTemplate& zone, Paper paper, Instant made_at, const Tongue& tongue = {});
 
 }  // namespace tackcloth::sheet

@@ -57,9 +57,21 @@ std::string clean(std::string_view text) {
 
 std::chrono::local_days day_of(Instant instant) { return std::chrono::floor<std::chrono::days>(instant); }
 
-std::string day_words(Instant instant) { return day(instant, std::string::npos); }
+std::string day_words(Instant instant, const Tongue& tongue) {
+  return tongue.english() ? day(instant, std::string::npos) : tongue.dated(instant, "EEEdMMMM");
+}
 
-std::string short_day(Instant instant) { return day(instant, 3); }
+std::string short_day(Instant instant, const Tongue& tongue) {
+  return tongue.english() ? day(instant, 3) : tongue.dated(instant, "EEEdMMM");
+}
+
+std::string weekday(Instant instant, const Tongue& tongue) {
+  return tongue.english() ? day(instant, 3).substr(0, 3) : tongue.dated(instant, "EEE");
+}
+
+std::string day_month(Instant instant, const Tongue& tongue) {
+  return tongue.english() ? day(instant, 3).substr(4) : tongue.dated(instant, "dMMM");
+}
 
 std::string clock(Instant instant) {
   const auto minutes = (instant - day_of(instant)).count();
@@ -68,8 +80,22 @@ std::string clock(Instant instant) {
   return text;
 }
 
-std::string clock_on(Instant instant, Instant page_day) {
-  return day_of(instant) == day_of(page_day) ? clock(instant) : short_day(instant) + " " + clock(instant);
+std::string clock_on(Instant instant, Instant page_day, const Tongue& tongue) {
+  return day_of(instant) == day_of(page_day) ? clock(instant) : short_day(instant, tongue) + " " + clock(instant);
+}
+
+std::string zone_words(const std::string& zones, const Tongue& tongue) {
+  std::string out, before;
+  for (std::size_t from = 0; from < zones.size();) {
+    const std::size_t end = std::min(zones.find_first_of("/,", from), zones.size());
+    const std::string name = zones.substr(from, end - from);
+    const bool zone = from > 0 && zones[from - 1] == '/';
+    if (!zone || name != before) out += (out.empty() ? "" : zone ? " " : ", ") + tongue.parts(name);
+    before = name;
+    from = end + 1;
+    while (from < zones.size() && zones[from] == ' ') ++from;
+  }
+  return out;
 }
 
 std::string number(double value, int most_decimals) {

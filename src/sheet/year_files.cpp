@@ -77,16 +77,18 @@ std::string sums_cells(const plan::YearSums& sums, const std::string& currency) 
          hours_cell(sums.untimed_minutes) + money_cell(sums.per_hour(), currency);
 }
 
-std::string heads(const std::vector<const char*>& names) {
+std::string heads(const std::vector<const char*>& names, const Tongue& tongue) {
   std::string cells;
-  for (const char* name : names) cells += text_cell(name, "head");
+  for (const char* name : names) cells += text_cell(tongue.fill(name), "head");
   return "<table:table-header-rows>" + row_of(cells) + "</table:table-header-rows>\n";
 }
 
-std::string months_table(const plan::Year& year) {
-  std::string out = "<table:table table:name=\"Months\">\n<table:table-column table:number-columns-repeated=\"10\"/>\n";
+std::string months_table(const plan::Year& year, const Tongue& tongue) {
+  std::string out = "<table:table table:name=\"" + xml_text(tongue.fill("Months")) +
+                    "\">\n<table:table-column table:number-columns-repeated=\"10\"/>\n";
   out += heads({"Month", "Pieces", "Income", "Tax in it", "Materials", "Waste fees", "Left", "Hours",
-                "Of them not timed", "Left for an hour"});
+                "Of them not timed", "Left for an hour"},
+               tongue);
   for (int m = 0; m < 12; ++m)
     out += row_of(text_cell(month_name(year, m)) + count_cell(year.months[m].pieces) +
                   sums_cells(year.months[m], year.currency));
@@ -95,18 +97,21 @@ std::string months_table(const plan::Year& year) {
   return out + "</table:table>\n";
 }
 
-std::string pieces_table(const plan::Year& year) {
-  std::string out = "<table:table table:name=\"Pieces\">\n<table:table-column table:number-columns-repeated=\"14\"/>\n";
+std::string pieces_table(const plan::Year& year, const Tongue& tongue) {
+  std::string out = "<table:table table:name=\"" + xml_text(tongue.fill("Pieces")) +
+                    "\">\n<table:table-column table:number-columns-repeated=\"14\"/>\n";
   out += heads({"Handed over", "Id", "Piece", "Owner", "Income", "Tax in it", "Materials", "Waste fees", "Left",
-                "Hours", "Of them not timed", "Left for an hour", "Price", "Materials are"});
+                "Hours", "Of them not timed", "Left for an hour", "Price", "Materials are"},
+               tongue);
   for (const plan::YearPiece& piece : year.pieces)
-    out += row_of(date_cell(piece.day) + text_cell(piece.id) + text_cell(piece.name) + text_cell(piece.owner) +
-                  sums_cells(piece.sums, year.currency) + text_cell(piece.agreed ? "agreed" : "as planned") +
-                  text_cell(piece.bought ? "as bought" : "as planned"));
+    out +=
+        row_of(date_cell(piece.day) + text_cell(piece.id) + text_cell(piece.name) + text_cell(piece.owner) +
+               sums_cells(piece.sums, year.currency) + text_cell(tongue.fill(piece.agreed ? "agreed" : "as planned")) +
+               text_cell(tongue.fill(piece.bought ? "as bought" : "as planned")));
   return out + "</table:table>\n";
 }
 
-std::string content_xml(const plan::Year& year) {
+std::string content_xml(const plan::Year& year, const Tongue& tongue) {
   const std::string currency = xml_text(year.currency);
   return R"(<?xml version="1.0" encoding="UTF-8"?>
 <office:document-content xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0" xmlns:style="urn:oasis:names:tc:opendocument:xmlns:style:1.0" xmlns:text="urn:oasis:names:tc:opendocument:xmlns:text:1.0" xmlns:table="urn:oasis:names:tc:opendocument:xmlns:table:1.0" xmlns:fo="urn:oasis:names:tc:opendocument:xmlns:xsl-fo-compatible:1.0" xmlns:number="urn:oasis:names:tc:opendocument:xmlns:datastyle:1.0" office:version="1.3">
@@ -121,8 +126,8 @@ std::string content_xml(const plan::Year& year) {
 <style:style style:name="head" style:family="table-cell"><style:text-properties fo:font-weight="bold"/></style:style>
 </office:automatic-styles>
 <office:body><office:spreadsheet>
-)" + months_table(year) +
-         pieces_table(year) + "</office:spreadsheet></office:body>\n</office:document-content>\n";
+)" + months_table(year, tongue) +
+         pieces_table(year, tongue) + "</office:spreadsheet></office:body>\n</office:document-content>\n";
 }
 
 Problem unwritten(const char* why) {
@@ -199,9 +204,9 @@ std::string year_csv(const plan::Year& year) {
   return out;
 }
 
-Result<std::string> year_ods(const plan::Year& year) {
+Result<std::string> year_ods(const plan::Year& year, const Tongue& tongue) {
   return packed({{"mimetype", kType, true},
-                 {"content.xml", content_xml(year), false},
+                 {"content.xml", content_xml(year, tongue), false},
                  {"META-INF/manifest.xml", kManifest, false}});
 }
 

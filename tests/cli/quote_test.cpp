@@ -50,6 +50,10 @@ TEST_F(Quote, PapersOfAPiece) {
   for (const char* name :
        {"job-sheet.pdf", "quote.pdf", "care-card.pdf", "safety-sheet.pdf", "calendar.ics", "shopping.csv"})
     EXPECT_GT(fs::file_size(fs::path(all) / name), 500u) << name;
+  const std::string german = (dir_ / "german").string();
+  ASSERT_EQ(run("papers " + kExample + " --piece cabinet --language de --out " + german).code, 0);
+  EXPECT_NE(fs::file_size(fs::path(german) / "quote.pdf"), fs::file_size(fs::path(all) / "quote.pdf"));
+  EXPECT_EQ(run("papers " + kExample + " --piece cabinet --language tlh --out " + german).code, 2);
 }
 
 TEST_F(Quote, SellersForWhatIsMissing) {

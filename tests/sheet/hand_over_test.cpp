@@ -100,10 +100,11 @@ TEST_F(HandOver, SafetySheetSaysTheAir) {
 }
 
 TEST_F(HandOver, PortfolioShowsBothPictures) {
-  Portfolio portfolio{"Back Lane Workshop", "Hall table", {"Sanding", "Clear finish"}, {}, {}};
+  Portfolio portfolio{"Back Lane Workshop", "Hall table", {"Sanding", "Clear finish"}};
   EXPECT_FALSE(portfolio_pdf(portfolio, Paper::a4, at(0, 8)).has_value());
-  portfolio.before = picture::Image(40, 30);
-  portfolio.after = picture::Image(60, 40);
+  const picture::Image before(40, 30), after(60, 40);
+  portfolio.before = &before;
+  portfolio.after = &after;
   read(portfolio_pdf(portfolio, Paper::a4, at(0, 8)));
   EXPECT_EQ(pages(), 1);
   for (const char* expected : {"Hall table", "Before", "After", "Sanding. Clear finish."})

@@ -137,12 +137,12 @@ TEST_F(JobSheet, MustNotsAreNeverDropped) {
 TEST_F(JobSheet, ManyWarningsStillLeaveRoom) {
   plan::Plan plan = sample_plan();
   plan.pieces = {long_piece(10)};
-  for (int i = 0; i < 160; ++i)
+  for (int i = 0; i < 320; ++i)
     plan.findings.push_back({"rule-" + std::to_string(i), catalog::Severity::must_not,
                              "Fault number " + std::to_string(i) + " of this plan, told in a rather long sentence.",
                              "Mend it.", "common practice, no source", i % 2 ? "P2" : "", ""});
   make(plan);
-  EXPECT_EQ(pages(), 3);
+  EXPECT_EQ(pages(), 4);
   EXPECT_NE(words().find("more warnings, see the app"), std::string::npos);
   EXPECT_NE(words().find("cautions left out, see the app"), std::string::npos);
 }

@@ -43,3 +43,6 @@ class Tongue {
   }
 }
 export const tongue = new Tongue();
+
+// What a link to a paper says of the language: nothing when the page is English.
+export const inTongue = (before: '?' | '&'): string => (tongue.language === 'en' ? '' : `${before}language=${encodeURIComponent(tongue.locale)}`);

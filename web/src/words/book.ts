@@ -1,5 +1,5 @@
 // The sentence book: what the engines say in English, found by its template and said in another language. The book is
-// data (words/book/*.po); a slot's name tells what may stand in it and how it is carried over:
+// data (catalog/words/*.po); a slot's name tells what may stand in it and how it is carried over:
 //   {n…}     a number, with its unit or without, said with the reader's decimal mark
 //   {when…}  a date or an hour as the engines write it (2026-03-04, 2026-03-04T17:30)
 //   {said…}  something the book must know itself, else the sentence is not taken
@@ -9,6 +9,7 @@
 //   {part…}  names of parts between commas: words of the book's context "part", else left as they are
 //   {id…}    the id of a step (chair-03), left as it is
 //   others   what somebody typed, left as it is even where the book has that word
+// The engines say it by the same rules on paper (src/tongue); tests/tongue/cases.json holds both to the same.
 export type Pairs = readonly (readonly [english: string, other: string])[];
 export interface Bit {
   text: string;

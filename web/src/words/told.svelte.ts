@@ -5,7 +5,7 @@ import { Book, type Bit, type Pairs } from './book';
 
 // A language without a book shows the engines' sentences in English.
 const books: Partial<Record<Language, () => Promise<{ default: Pairs }>>> = {
-  de: () => import('./book/de.po'),
+  de: () => import('../../../catalog/words/de.po'),
 };
 
 const LATE_MS = 1500;

@@ -426,7 +426,10 @@ describe('from an empty data file', () => {
       expect((await sheet.text()).startsWith('%PDF')).toBe(true);
     }
     expect((await fetch(`${base}/api/paper/chair/invoice.pdf?number=7&paid=20.00&market=480.00`)).status).toBe(200);
-    for (const wrong of ['chair/invoice.pdf', 'chair/portfolio.pdf', 'never/quote.pdf', 'chair/letter.pdf', 'chair/quote.pdf?market=much', 'chair/quote.pdf?market=9&earn=9', 'chair/quote.pdf?until=2001-01-01'])
+    // The bytes differ by the language; what is on the sheets is held in tests/sheet/language_test.cpp.
+    const quote = async (query: string) => (await (await fetch(`${base}/api/paper/chair/quote.pdf?${query}`)).arrayBuffer()).byteLength;
+    expect(await quote('language=de-CH')).not.toBe(await quote('language=en'));
+    for (const wrong of ['chair/quote.pdf?language=xx', 'chair/quote.pdf?language=../words/de', 'chair/invoice.pdf', 'chair/portfolio.pdf', 'never/quote.pdf', 'chair/letter.pdf', 'chair/quote.pdf?market=much', 'chair/quote.pdf?market=9&earn=9', 'chair/quote.pdf?until=2001-01-01'])
       expect((await ask('GET', `/api/paper/${wrong}`, undefined, paper)).status, wrong).toBe(422);
     const offer = (await ask('GET', '/api/offer/chair?market=480.00', undefined, '/api/offer/{piece}')).json;
     expect(offer.offer.total).toBe('480.00');

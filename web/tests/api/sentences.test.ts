@@ -12,7 +12,7 @@ import { shownOf } from '../unit/shown';
 
 const root = resolve(import.meta.dirname, '../../..');
 const program = process.env.TACKCLOTH_BIN ?? join(root, 'build/tackcloth');
-const shelf = join(root, 'web/src/words/book');
+const shelf = join(root, 'catalog/words');
 const JOBS = 20;
 
 // What is wrong comes back as text on the error stream; the page gets the same words as JSON.

@@ -1,5 +1,5 @@
 // The sentence book: each translation whole, its templates found again, none of them stale.
-import { readdirSync } from 'node:fs';
+import { readFileSync, readdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { readBook } from '../../build/book';
@@ -7,7 +7,7 @@ import { sources, windowsFound, wordsFound } from '../../build/book-sources';
 import { Book } from '../../src/words/book';
 
 const root = resolve(import.meta.dirname, '../../..');
-const shelf = join(root, 'web/src/words/book');
+const shelf = join(root, 'catalog/words');
 const SLOT = /\{([a-z]+\d*)\}/g;
 const holes = (text: string) => [...text.matchAll(SLOT)].map((m) => m[1]!).sort();
 // Something that may stand in a slot of that kind, another one for each.
@@ -59,6 +59,16 @@ describe.each(readdirSync(shelf).filter((f) => f.endsWith('.po')))('the book %s'
       .filter((english) => windowsFound(all, english).share < 0.8 && !wordsFound(all, english));
     expect(stale).toEqual([]);
   }, 120_000);
+});
+
+// Held by the engines' own book too (tests/tongue/book_test.cpp).
+describe('the cases of both books', () => {
+  const { entries, said } = JSON.parse(readFileSync(join(root, 'tests/tongue/cases.json'), 'utf8')) as {
+    entries: [string, string][];
+    said: [english: string, other: string | null][];
+  };
+  const book = new Book(entries, 'de');
+  it.each(said)('%s', (english, other) => expect(book.whole(english)).toBe(other));
 });
 
 describe('a book', () => {
