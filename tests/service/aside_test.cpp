@@ -27,7 +27,7 @@ using testing::IsEmpty;
 using testing::Not;
 using testing::StartsWith;
 
-constexpr const char* kLan = "127.0.0.2";
+constexpr const char* kTelephones = "127.0.0.2";
 constexpr std::chrono::seconds kPatience{20};  // until a broken service is given up, never waited for by a sound one
 
 // A server whose paper is being made until `go_`.
@@ -178,17 +178,17 @@ TEST_F(AsideTest, AServerThatEndsMeanwhileDoesNoHarm) {
 }
 
 TEST_F(AsideTest, ATelephoneForgottenMeanwhileGetsNothing) {
-  config_.lan_address = kLan;
+  config_.lan_address = kTelephones;
   start();
   const json pairing = json::parse(body_of(ask("GET", "/api/pairing")));
   const std::string let_in =
-      Client(server_->port(), kLan)
+      Client(server_->port(), kTelephones)
           .ask("POST", "/api/pair", kJson, json{{"code", pairing["code"]}, {"name", "T"}}.dump());
   const std::string mark = "Set-Cookie: ";
   const auto at = let_in.find(mark);
   ASSERT_NE(at, std::string::npos) << let_in;
   const std::string cookie = let_in.substr(at + mark.size(), let_in.find(';', at) - at - mark.size());
-  Client waits(server_->port(), kLan);
+  Client waits(server_->port(), kTelephones);
   waits.send("GET /api/paper/P1/quote.pdf HTTP/1.1\r\nHost: 127.0.0.2:" + std::to_string(server_->port()) +
              "\r\nCookie: " + cookie + "\r\n\r\n");
   ASSERT_TRUE(has_begun());
