@@ -123,7 +123,7 @@ Result<std::string> apart_page(ledger::Ledger& ledger, const std::string& now, c
     const auto plan = plan::from_json((*latest)->plan_json);
     if (!plan) return tl::unexpected(plan.error());
     for (const plan::PlannedPiece& piece : plan->pieces)
-      states[piece.id] = plan::part_states(piece, stored->catalog, *here);
+      states[piece.id] = plan::part_states(piece, *stored->catalog, *here);
   }
   const auto letters = letters_of(job);
   ordered_json pieces = ordered_json::array();

@@ -93,12 +93,12 @@ void run_buy(BuyCommand& command, Context& context) {
   const plan::Plan* plan = &planned->plan;
   std::optional<materials::Baskets> baskets;
   if (!command.sellers.empty()) {
-    const auto sellers = materials::read_sellers(command.sellers, planned->loaded->catalog);
+    const auto sellers = materials::read_sellers(command.sellers, *planned->loaded->catalog);
     if (!sellers) {
       context.exit_code = report(sellers.error());
       return;
     }
-    baskets = materials::choose_sellers(plan->purchases, *sellers, planned->loaded->catalog);
+    baskets = materials::choose_sellers(plan->purchases, *sellers, *planned->loaded->catalog);
   }
   if (!command.csv.empty()) {
     if (const auto written = sheet::write_file(command.csv, sheet::shopping_csv(*plan)); !written) {

@@ -68,7 +68,7 @@ Results<void> papers(PapersCommand& command, Context& context) {
     std::string note;
     asked.before = photo_of(planned->job, order, command.before, note);
     asked.after = note.empty() ? photo_of(planned->job, order, command.after, note) : picture::Image{};
-    const auto files = sheet::papers_of(planned->job, planned->plan, p, *offer, planned->loaded->catalog, asked);
+    const auto files = sheet::papers_of(planned->job, planned->plan, p, *offer, *planned->loaded->catalog, asked);
     if (!files) return one(files.error());
     const fs::path directory = command.piece.empty() ? fs::path(command.out) / order.piece.id : fs::path(command.out);
     std::error_code error;

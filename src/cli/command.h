@@ -2,6 +2,7 @@
 #pragma once
 
 #include <CLI/CLI.hpp>
+#include <memory>
 #include <string>
 
 #include "units/result.h"
@@ -10,10 +11,14 @@ namespace tackcloth::cli {
 
 enum Exit { fine = 0, must_not = 1, bad_input = 2, internal = 3 };
 
+struct DataFiles;  // cli/data_files.h
+std::shared_ptr<DataFiles> no_data_files_yet();
+
 struct Context {
   std::string catalog_dir;  // where the data files are
   std::string web_dir;
   int exit_code = fine;
+  std::shared_ptr<DataFiles> data = no_data_files_yet();  // what was read of catalog_dir
 };
 
 // Prints problems to stderr, one a line, and returns Exit::bad_input.

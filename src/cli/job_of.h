@@ -1,6 +1,7 @@
 // A job as it is written, read against the catalogue: from its file, or from the store as it stands.
 #pragma once
 
+#include <memory>
 #include <string>
 
 #include "cli/command.h"
@@ -10,12 +11,12 @@
 namespace tackcloth::cli {
 
 struct ReadJob {
-  catalog::Catalog catalog;
+  std::shared_ptr<const catalog::Catalog> catalog;
   job::Job job;
 };
 struct StoredJob {
   Standing standing;
-  catalog::Catalog catalog;
+  std::shared_ptr<const catalog::Catalog> catalog;
   job::Job job;
 };
 

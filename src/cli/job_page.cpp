@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "cli/data_files.h"
 #include "job/words.h"
 #include "piece/words.h"
 
@@ -106,7 +107,7 @@ Result<std::string> job_page(ledger::Ledger& ledger, const Context& context) {
 }
 
 Result<std::string> choices_page(const Context& context) {
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
+  const auto catalog = catalog_of(context);
   if (!catalog) return tl::unexpected(catalog.error().front());
   const std::string path = (std::filesystem::path(context.catalog_dir) / "patterns.toml").string();
   std::ifstream in(path, std::ios::binary);
@@ -121,8 +122,8 @@ Result<std::string> choices_page(const Context& context) {
     const auto kind = static_cast<piece::PartKind>(k);
     kinds.push_back({{"kind", kind_words[k]}, {"sizes", job::size_keys(kind)}, {"faces", piece::face_names(kind)}});
   }
-  for (const catalog::Species& one : catalog->species) species.push_back({{"id", one.id}, {"name", one.name}});
-  for (const catalog::Product& one : catalog->products)
+  for (const catalog::Species& one : (*catalog)->species) species.push_back({{"id", one.id}, {"name", one.name}});
+  for (const catalog::Product& one : (*catalog)->products)
     products.push_back({{"id", one.id}, {"name", one.name}, {"role", role_of(one)}, {"unit", one.unit}});
   return text_of({{"kinds", std::move(kinds)},
                   {"materials", piece::material_words()},
@@ -149,11 +150,11 @@ Result<std::string> measured_page(ledger::Ledger& ledger, const std::string& pie
   steps.emplace_back(std::move(put));
   const auto toml = job::laid_over(standing->toml, steps);
   if (!toml) return tl::unexpected(toml.error());
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
+  const auto catalog = catalog_of(context);
   if (!catalog) return tl::unexpected(catalog.error().front());
   ordered_json problems = ordered_json::array(), parts = ordered_json::array(), hazards = ordered_json::array();
   double area = 0;
-  const auto job = job::parse_job(*toml, standing->name, *catalog, job::Pieces::may_be_none);
+  const auto job = job::parse_job(*toml, standing->name, **catalog, job::Pieces::may_be_none);
   if (!job) {
     for (const Problem& problem : job.error()) problems.push_back(json_of(problem));
   } else if (!job->pieces.empty()) {

@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/clock.h"
+#include "cli/data_files.h"
 #include "cli/problems.h"
 #include "picture/photo.h"
 
@@ -18,14 +19,14 @@ constexpr std::size_t kMostSets = 40;
 Results<look::Page> looks_page(ledger::Ledger& ledger, const StoredPhotos& photos, const Context& context) {
   const auto standing = standing_job(ledger, context);
   if (!standing) return tl::unexpected(standing.error());
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
+  const auto catalog = catalog_of(context);
   if (!catalog) return tl::unexpected(catalog.error());
   const auto job =
-      job::parse_job(photos.with_files(ledger, standing->toml), standing->name, *catalog, job::Pieces::may_be_none);
+      job::parse_job(photos.with_files(ledger, standing->toml), standing->name, **catalog, job::Pieces::may_be_none);
   if (!job) return tl::unexpected(job.error());
-  const auto palette = color::load_palette(context.catalog_dir);
+  const auto palette = palette_of(context);
   if (!palette) return tl::unexpected(palette.error());
-  auto page = look::page_of(*job, standing->toml, *catalog, *palette, standing->changes, standing->version, kScreen);
+  auto page = look::page_of(*job, standing->toml, **catalog, **palette, standing->changes, standing->version, kScreen);
   if (!page) return one(page.error());
   return std::move(*page);
 }

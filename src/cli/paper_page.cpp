@@ -25,7 +25,7 @@ tl::unexpected<Problem> wrong(std::string what, std::string expected, std::strin
 struct OnePiece {
   job::Job job;
   plan::Plan plan;
-  catalog::Catalog catalog;
+  std::shared_ptr<const catalog::Catalog> catalog;
 };
 Result<OnePiece> one_piece(ledger::Ledger& ledger, const std::string& id, const Context& context) {
   auto stored = job_of_store(ledger, context);
@@ -113,7 +113,7 @@ Result<std::string> bytes_of(ledger::Ledger& ledger, const StoredPhotos& photos,
   const sheet::Forms forms = sheet::forms_of(one.job.shop, tongue);
   if (kind == "care-card") return sheet::care_card_pdf(one.plan, one.plan.pieces[0], forms, paper, now);
   if (kind == "safety-sheet")
-    return sheet::safety_sheet_pdf(one.plan, one.plan.pieces[0], one.catalog, paper, now, tongue);
+    return sheet::safety_sheet_pdf(one.plan, one.plan.pieces[0], *one.catalog, paper, now, tongue);
   if (kind == "portfolio") {
     const auto before = photo_of(ledger, photos, one, values["before"].empty() ? "before" : values["before"]);
     if (!before) return tl::unexpected(before.error());

@@ -14,18 +14,6 @@ namespace fs = std::filesystem;
 // A quarter of a second or so on a plan of five pieces.
 constexpr std::int64_t kProofConflicts = 300;
 
-Results<std::unique_ptr<Loaded>> load(const Context& context) {
-  auto loaded = std::make_unique<Loaded>();
-  auto catalog = catalog::load_catalog(context.catalog_dir);
-  if (!catalog) return tl::unexpected(catalog.error());
-  loaded->catalog = std::move(*catalog);
-  auto rules = finish::load_rules((fs::path(context.catalog_dir) / "rules.toml").string());
-  if (!rules) return tl::unexpected(rules.error());
-  loaded->film = std::make_unique<film::Model>(loaded->catalog);
-  loaded->finisher = std::make_unique<finish::Finisher>(loaded->catalog, *loaded->film, std::move(*rules));
-  return loaded;
-}
-
 namespace {
 
 // Everything a plan is made from.
@@ -37,7 +25,7 @@ struct Asked {
 Results<Asked> asked_of(const job::Job& job, const std::string& job_path, const PlanArgs& args,
                         const std::vector<plan::LogEntry>& log, const Loaded& loaded) {
   const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
-  plan::World world{&loaded.catalog, loaded.film.get(), loaded.finisher.get(), std::nullopt};
+  plan::World world{loaded.catalog.get(), loaded.film.get(), loaded.finisher.get(), std::nullopt};
   std::string weather = args.weather;
   if (weather.empty() && !job.shop.weather_file.empty())
     weather = (fs::path(job_path).parent_path() / job.shop.weather_file).string();
@@ -62,7 +50,7 @@ Results<Asked> asked_of(const job::Job& job, const std::string& job_path, const 
     if (!not_before) return one(not_before.error());
     options.not_before = *not_before;
   }
-  auto history = bench_history(args.learn, loaded.catalog);
+  auto history = bench_history(args.learn, *loaded.catalog);
   if (!history) return tl::unexpected(history.error());
   options.history = std::move(history->looks);
   options.pace_history = std::move(history->paces);
@@ -103,7 +91,7 @@ Results<Helped> helped(const job::Job& job, const std::string& job_path, const P
 Results<Planned> planned_job(const std::string& job_path, const PlanArgs& args, const Context& context) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
-  auto job = job::read_job(job_path, (*loaded)->catalog);
+  auto job = job::read_job(job_path, *(*loaded)->catalog);
   if (!job) return tl::unexpected(job.error());
   auto plan = plan_read(*job, job_path, args, {}, **loaded);
   if (!plan) return tl::unexpected(plan.error());
@@ -112,7 +100,7 @@ Results<Planned> planned_job(const std::string& job_path, const PlanArgs& args, 
 
 namespace {
 
-Results<ShopAsked> shop_of(std::unique_ptr<Loaded> loaded, Results<job::Job> job, const std::string& name,
+Results<ShopAsked> shop_of(std::unique_ptr<const Loaded> loaded, Results<job::Job> job, const std::string& name,
                            const PlanArgs& args) {
   if (!job) return tl::unexpected(job.error());
   auto asked = asked_of(*job, name, args, {}, *loaded);
@@ -126,7 +114,7 @@ Results<ShopAsked> shop_of(std::unique_ptr<Loaded> loaded, Results<job::Job> job
 Results<ShopAsked> shop_asked(const std::string& job_path, const PlanArgs& args, const Context& context) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
-  auto job = job::read_job(job_path, (*loaded)->catalog);
+  auto job = job::read_job(job_path, *(*loaded)->catalog);
   return shop_of(std::move(*loaded), std::move(job), job_path, args);
 }
 
@@ -134,7 +122,7 @@ Results<ShopAsked> shop_text(std::string_view toml, const std::string& name, con
                              const Context& context) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
-  auto job = job::parse_job(toml, name, (*loaded)->catalog, job::Pieces::may_be_none);
+  auto job = job::parse_job(toml, name, *(*loaded)->catalog, job::Pieces::may_be_none);
   return shop_of(std::move(*loaded), std::move(job), name, args);
 }
 
@@ -162,7 +150,7 @@ Results<plan::Plan> plan_text(std::string_view toml, const std::string& name, co
                               const std::vector<plan::LogEntry>& log, const Context& context, job::Pieces pieces) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
-  auto job = job::parse_job(toml, name, (*loaded)->catalog, pieces);
+  auto job = job::parse_job(toml, name, *(*loaded)->catalog, pieces);
   if (!job) return tl::unexpected(job.error());
   return plan_read(*job, name, args, log, **loaded);
 }
@@ -172,7 +160,7 @@ Results<void> pin_text(std::string_view toml, const std::string& name, const Pla
                        const plan::Pin& pin, Instant now, job::Pieces pieces) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
-  auto job = job::parse_job(toml, name, (*loaded)->catalog, pieces);
+  auto job = job::parse_job(toml, name, *(*loaded)->catalog, pieces);
   if (!job) return tl::unexpected(job.error());
   const auto asked = asked_of(*job, name, args, log, **loaded);
   if (!asked) return tl::unexpected(asked.error());
@@ -183,7 +171,7 @@ Results<Helped> sooner_job(const std::string& job_path, const PlanArgs& args, co
                            const std::function<bool(int, int)>& between) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
-  auto job = job::read_job(job_path, (*loaded)->catalog);
+  auto job = job::read_job(job_path, *(*loaded)->catalog);
   if (!job) return tl::unexpected(job.error());
   return helped(*job, job_path, args, {}, **loaded, between);
 }
@@ -193,7 +181,7 @@ Results<Helped> sooner_text(std::string_view toml, const std::string& name, cons
                             const std::function<bool(int, int)>& between) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
-  auto job = job::parse_job(toml, name, (*loaded)->catalog);
+  auto job = job::parse_job(toml, name, *(*loaded)->catalog);
   if (!job) return tl::unexpected(job.error());
   return helped(*job, name, args, log, **loaded, between);
 }
@@ -203,13 +191,13 @@ Results<Compared> boards_text(std::string_view toml, const std::string& name, co
                               int picture_width, const std::function<bool(int, int)>& between) {
   auto loaded = load(context);
   if (!loaded) return tl::unexpected(loaded.error());
-  auto job = job::parse_job(toml, name, (*loaded)->catalog);
+  auto job = job::parse_job(toml, name, *(*loaded)->catalog);
   if (!job) return tl::unexpected(job.error());
   const auto asked = asked_of(*job, name, args, log, **loaded);
   if (!asked) return tl::unexpected(asked.error());
-  const auto palette = color::load_palette(context.catalog_dir);
+  const auto palette = palette_of(context);
   if (!palette) return tl::unexpected(palette.error());
-  auto boards = look::boards(*job, piece, asked->world, *palette, asked->options, std::max(args.threads, 2), between);
+  auto boards = look::boards(*job, piece, asked->world, **palette, asked->options, std::max(args.threads, 2), between);
   if (!boards) return tl::unexpected(boards.error());
   Compared compared{std::move(*job), std::move(*boards), {}, {}};
   for (const job::PieceOrder& order : compared.job.pieces) {

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "cli/command.h"
+#include "cli/data_files.h"
 #include "look/look.h"
 #include "picture/image.h"
 #include "plan/sooner.h"
@@ -21,26 +22,18 @@ struct PlanArgs {
   std::string start;    // ISO 8601; empty: the job's own
   std::uint64_t seed = 1;
   int threads = 1;
-  std::string prefer = "fastest";    // or "cheapest"
-  std::string asked_at;              // now, ISO 8601: the start when neither is given
-  std::string not_before = {};       // ISO 8601: what is not done is not planned before it; never stored
-  std::vector<plan::Pin> pins = {};  // of the stored job; never stored with the plan
+  std::string prefer = "fastest";               // or "cheapest"
+  std::string asked_at;                         // now, ISO 8601: the start when neither is given
+  std::string not_before = {};                  // ISO 8601: what is not done is not planned before it; never stored
+  std::vector<plan::Pin> pins = {};             // of the stored job; never stored with the plan
   std::vector<materials::Movement> stock = {};  // what was told of the shelf; never stored with the plan
-  std::vector<std::string> learn;    // bench entries of earlier work: CSV or data files
-  bool table_pace = false;           // hours of the table, not of the shop's own pace
+  std::vector<std::string> learn;               // bench entries of earlier work: CSV or data files
+  bool table_pace = false;                      // hours of the table, not of the shop's own pace
 };
-
-// Everything loaded once; `plan::World` points into it.
-struct Loaded {
-  catalog::Catalog catalog;
-  std::unique_ptr<film::Model> film;
-  std::unique_ptr<finish::Finisher> finisher;
-};
-Results<std::unique_ptr<Loaded>> load(const Context& context);
 
 // The plan with what it was made from.
 struct Planned {
-  std::unique_ptr<Loaded> loaded;
+  std::unique_ptr<const Loaded> loaded;
   job::Job job;
   plan::Plan plan;
 };
@@ -50,7 +43,7 @@ Result<std::vector<std::size_t>> pieces_asked(const Planned& planned, const std:
 
 // The shop of a job file with all that plans are made from, for a piece that is not in it.
 struct ShopAsked {
-  std::unique_ptr<Loaded> loaded;
+  std::unique_ptr<const Loaded> loaded;
   job::Job job;
   plan::World world;
   plan::Options options;

@@ -194,12 +194,12 @@ Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change,
   if (changes->back().stock)
     return tl::unexpected(Problem{"", 0, 0, "what is on the shelf is no change to the job",
                                   "a change to a piece, the shop or a look", "send it to /api/stock"});
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
+  const auto catalog = catalog_of(context);
   if (!catalog) return tl::unexpected(catalog.error().front());
   if (changes->back().reading) {
     const auto toml = job::laid_over(base->toml, job::standing(*changes));
     if (!toml) return tl::unexpected(toml.error());
-    const auto job = job::parse_job(*toml, base->name, *catalog, pieces_of(base->name));
+    const auto job = job::parse_job(*toml, base->name, **catalog, pieces_of(base->name));
     if (!job) return tl::unexpected(job.error().front());
     std::string known;
     for (const job::Room& room : job->shop.rooms) {
@@ -212,7 +212,7 @@ Result<void> accepts(ledger::Ledger& ledger, const ledger::StoredChange& change,
   const auto holds = [&](const std::vector<job::Step>& steps) -> Result<void> {
     const auto toml = job::laid_over(base->toml, steps);
     if (!toml) return tl::unexpected(toml.error());
-    if (const auto job = job::parse_job(*toml, base->name, *catalog, pieces_of(base->name)); !job) {
+    if (const auto job = job::parse_job(*toml, base->name, **catalog, pieces_of(base->name)); !job) {
       Problem problem = job.error().front();
       problem.file.clear();  // lines are those of the job with its changes, not of the file
       problem.line = problem.column = 0;

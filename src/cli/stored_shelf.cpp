@@ -78,9 +78,9 @@ ordered_json left_over_of(const plan::PlannedPiece& piece) {
 Results<StoredShelf> stored_shelf(ledger::Ledger& ledger, Instant now, const Context& context) {
   auto standing = standing_job(ledger, context);
   if (!standing) return tl::unexpected(standing.error());
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
+  const auto catalog = catalog_of(context);
   if (!catalog) return tl::unexpected(catalog.error());
-  const auto job = job::parse_job(standing->toml, standing->name, *catalog,
+  const auto job = job::parse_job(standing->toml, standing->name, **catalog,
                                   set_up_on_page(standing->name) ? job::Pieces::may_be_none : job::Pieces::needed);
   if (!job) return tl::unexpected(job.error());
   const auto latest = ledger.latest_plan();
@@ -92,7 +92,7 @@ Results<StoredShelf> stored_shelf(ledger::Ledger& ledger, Instant now, const Con
     if (!read) return one(read.error());
     plan = std::move(*read);
   }
-  auto shelf = plan::shelf_of(*job, plan, job::told_stock(standing->changes), standing->log, *catalog, now);
+  auto shelf = plan::shelf_of(*job, plan, job::told_stock(standing->changes), standing->log, **catalog, now);
   if (!shelf) return tl::unexpected(shelf.error());
   return StoredShelf{std::move(*shelf), std::move(plan), job->shop.currency, std::move(standing->changes)};
 }
@@ -133,9 +133,9 @@ Result<std::string> stock_told(ledger::Ledger&, const std::string& asked, const 
   if (!here) return tl::unexpected(here.error());
   const auto step = job::read_stock_step(asked);
   if (!step) return tl::unexpected(step.error());
-  const auto catalog = catalog::load_catalog(context.catalog_dir);
+  const auto catalog = catalog_of(context);
   if (!catalog) return tl::unexpected(catalog.error().front());
-  if (const auto good = job::check_stock(*step, *catalog, *here); !good) return tl::unexpected(good.error());
+  if (const auto good = job::check_stock(*step, **catalog, *here); !good) return tl::unexpected(good.error());
   return job::to_json(*step);
 }
 

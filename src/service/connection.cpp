@@ -80,17 +80,17 @@ void Connection::on_request() {
   const bool head_only = message.method() == http::verb::head;
   Request request = request_of(message);
   request.from_network = from_network_;
-  Response response;
   if (host_.wants_events(request)) {
     if (host_.has_room_for_events(from_network_)) return start_stream(message.version());
-    response = refusal(503, problem_of("too many pages are listening", "fewer of them", "close some"));
-  } else {
-    response = host_.respond(request);
+    return write(refusal(503, problem_of("too many pages are listening", "fewer of them", "close some")), head_only,
+                 keep_alive, message.version());
   }
-  write(response, head_only, keep_alive, message.version());
+  host_.respond(request, [self = shared_from_this(), head_only, keep_alive, version = message.version()](
+                             const Response& response) { self->write(response, head_only, keep_alive, version); });
 }
 
 void Connection::write(const Response& response, bool head_only, bool keep_alive, unsigned version) {
+  if (closed_) return;  // while the answer was being made: a forgotten telephone
   Response guarded = response;
   add_security_headers(guarded);
   const auto finish = [&](auto message) {

@@ -22,7 +22,8 @@ class Host {
  public:
   virtual ~Host() = default;
   virtual int read_timeout_ms() const = 0;
-  virtual Response respond(const Request& request) = 0;
+  // `done` is called on the io thread, at once or when the answer has been worked out.
+  virtual void respond(const Request& request, std::function<void(Response)> done) = 0;
   // Whether this request opens the event stream (already let through by the guard).
   virtual bool wants_events(const Request& request) = 0;
   virtual bool has_room_for_events(bool from_network) const = 0;

@@ -1,4 +1,4 @@
-// One io thread for the network, one worker for new plans.
+// One io thread for the network, one worker for new plans, and two for answers that take long.
 #include <fcntl.h>
 #include <unistd.h>
 
@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "service/api.h"
+#include "service/aside.h"
 #include "service/compression.h"
 #include "service/connection.h"
 #include "service/everything.h"
@@ -64,6 +65,8 @@ class RunningServer final : public Server, private Host {
               [this](const std::string& name) {
                 asio::post(io_, [this, name] { send("event: " + name + "\ndata: {}\n\n"); });
               }),
+        aside_([this](std::function<void()> told) { asio::post(io_, std::move(told)); }),
+        exports_([this](std::function<void()> told) { asio::post(io_, std::move(told)); }),
         worker_([this] { work(); }) {}
 
   ~RunningServer() override {
@@ -146,28 +149,66 @@ class RunningServer final : public Server, private Host {
     return {};
   }
 
-  Response respond(const Request& request) override {
+  // What is worked out beside: everything as one file, what a pin does to the plan, and made files.
+  bool takes_long(const Request& request) const {
+    const std::string path = path_of(request.target);
+    if (!path.starts_with("/api/")) return false;
+    return path == "/api/pin" || config_.made.contains(path.substr(5, path.find('/', 5) - 5));
+  }
+
+  void respond(const Request& request, std::function<void(Response)> done) override {
     const Api api{ledger_, clock_, config_, [this] { ask_replan(); }};
+    Response response;
     try {
-      if (auto out = kept_out(request)) return compression_.compressed(request, *out);
-      if (!request.from_network) {
-        const long long forgotten = lan_.forgotten();
-        const auto desk = lan_.desk(request);
-        if (lan_.forgotten() != forgotten) close_network();
-        if (desk) return *desk;
-        bool brought_back = false;
-        const auto all = everything_.desk(request, brought_back);
-        if (brought_back) {
-          look();
-          ask_replan();
-        }
-        if (all) return *all;
+      auto now = at_once(request);
+      if (!now && !request.from_network && path_of(request.target) == kEverything) return everything(request, done);
+      if (!now && takes_long(request)) {
+        const auto later = [this, request, done](Response made) {
+          done(compression_.compressed(request, std::move(made)));
+        };
+        if (aside_.add([api, request] { return answer(api, request); }, later)) return;
+        now = too_much();
       }
-      if (auto slow = slow_answer(request)) return compression_.compressed(request, *slow);
-      return compression_.compressed(request, answer(api, request));
+      response = now ? std::move(*now) : compression_.compressed(request, answer(api, request));
     } catch (const std::exception& error) {
-      return refusal(500, problem_of(std::string("the request failed: ") + error.what(), "an answer", "try again"));
+      response = refusal(500, problem_of(std::string("the request failed: ") + error.what(), "an answer", "try again"));
     }
+    done(std::move(response));
+  }
+
+  static Response too_much() {
+    return refusal(503, problem_of("too much is being worked out", "a quieter moment", "ask again later"));
+  }
+
+  // Those who are kept out, the desk's own, and slow answers.
+  std::optional<Response> at_once(const Request& request) {
+    if (auto out = kept_out(request)) return compression_.compressed(request, *out);
+    if (!request.from_network) {
+      const long long forgotten = lan_.forgotten();
+      const auto desk = lan_.desk(request);
+      if (lan_.forgotten() != forgotten) close_network();
+      if (desk) return *desk;
+    }
+    if (auto slow = slow_answer(request)) return compression_.compressed(request, *slow);
+    return {};
+  }
+
+  // One after the other: what is on its way in comes in pieces.
+  void everything(const Request& request, const std::function<void(Response)>& done) {
+    const auto brought_back = std::make_shared<bool>(false);
+    const bool taken = exports_.add(
+        [this, request, brought_back] {
+          auto made = everything_.desk(request, *brought_back);
+          return made ? std::move(*made) : refusal(404, problem_of("there is nothing", "an address", "check it"));
+        },
+        [this, brought_back, done](Response made) {
+          if (*brought_back) {
+            look();
+            ask_replan();
+          }
+          done(std::move(made));
+        });
+    if (!taken) done(too_much());
   }
 
   // Nothing when the path is not that of a slow answer.
@@ -327,6 +368,7 @@ class RunningServer final : public Server, private Host {
   bool asked_ = false, ending_ = false;
   Compression compression_;
   Slow slow_;
+  Aside aside_, exports_;
   std::thread worker_;  // last: everything it uses is there before it starts
 };
 

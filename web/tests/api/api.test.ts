@@ -1,7 +1,7 @@
 // The service against its OpenAPI document: the document against the official schema of OpenAPI 3.1 (npm
 // @seriousme/openapi-schema-validator), every answer against the document (npm ajv, JSON Schema 2020-12).
 import { spawn, type ChildProcess } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { Validator } from '@seriousme/openapi-schema-validator';
@@ -23,8 +23,9 @@ let base = '';
 let directory = '';
 
 let lan = '';
+let home = ''; // where the data files are, if not the program's own
 async function serve(data: string, ...more: string[]): Promise<void> {
-  server = spawn(program, ['serve', '--port', '0', '--data', data, '--json', ...more], { stdio: ['ignore', 'pipe', 'pipe'] });
+  server = spawn(program, ['serve', '--port', '0', '--data', data, '--json', ...more], { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, ...(home && { TACKCLOTH_HOME: home }) } });
   base = await new Promise((done, fail) => {
     let text = '';
     server.stdout!.on('data', (bytes) => {
@@ -636,4 +637,42 @@ describe('everything as one file', () => {
     expect((await change('s1', { put: 'shop', body: {}, after: '' })).json.new, 'its key is there').toBe(false);
     expect((await ask('POST', '/api/everything', undefined, '/api/everything')).status).toBe(415);
   }, 60_000);
+});
+
+describe('the data files of the catalogue', () => {
+  beforeAll(async () => {
+    directory = mkdtempSync(join(tmpdir(), 'tackcloth-data-'));
+    cpSync(join(root, 'catalog'), join(directory, 'catalog'), { recursive: true });
+    home = directory;
+    await serve(join(directory, 'shop.db'));
+  });
+  afterAll(async () => {
+    await stop();
+    home = '';
+    rmSync(directory, { recursive: true, force: true });
+  });
+
+  it('are read anew once one has changed, and a mistake in one is told until it is mended', async () => {
+    const path = join(directory, 'catalog/species.toml');
+    const before = readFileSync(path, 'utf8');
+    let minute = Math.floor(Date.now() / 60_000);
+    const write = (text: string) => {
+      writeFileSync(path, text);
+      utimesSync(path, (minute += 1) * 60, minute * 60);
+    };
+    const names = async () => (await ask('GET', '/api/choices')).json.species.map((one: any) => one.name);
+    expect(await names()).toContain('Red alder');
+    write(before.replace('name = "Red alder"', 'name = "Our alder"'));
+    expect(await names()).toContain('Our alder');
+    expect(await names()).not.toContain('Red alder');
+    write(before.replace('name = "Red alder"', 'name = Red alder'));
+    for (const path of ['/api/choices', '/api/choices', '/api/apart']) {
+      const broken = await fetch(base + path);
+      expect(broken.status, path).toBe(500);
+      expect((await broken.json()).what).toBeTruthy();
+    }
+    expect((await ask('GET', '/healthz')).status).toBe(200);
+    write(before);
+    expect(await names()).toContain('Red alder');
+  });
 });
