@@ -28,6 +28,13 @@ Problem problem_of(std::string what, std::string expected, std::string remedy) {
   return problem;
 }
 
+Response json_answer(const nlohmann::ordered_json& value) {
+  Response response;
+  response.headers["Cache-Control"] = "no-store";
+  response.body = value.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
+  return response;
+}
+
 Response refusal(int status, const Problem& problem) {
   nlohmann::ordered_json json;
   json["what"] = problem.what;

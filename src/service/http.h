@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -26,6 +27,8 @@ struct Response {
   std::string body;
 };
 
+// A value as it is, not to be kept by whoever asked.
+Response json_answer(const nlohmann::ordered_json& value);
 // {what, expected, remedy} as JSON; a text that is not UTF-8 has its bad bytes replaced.
 Response refusal(int status, const Problem& problem);
 Problem problem_of(std::string what, std::string expected, std::string remedy);

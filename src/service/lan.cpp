@@ -18,13 +18,6 @@ using nlohmann::ordered_json;
 constexpr std::size_t kLongestName = 100;
 constexpr long long kCookieAge_s = 400LL * 24 * 3600;  // longer is cut by browsers (RFC 6265bis, 5.5)
 
-Response said(const ordered_json& value) {
-  Response response;
-  response.headers["Cache-Control"] = "no-store";
-  response.body = value.dump(-1, ' ', false, json::error_handler_t::replace) + "\n";
-  return response;
-}
-
 // RFC 6265, 4.2.1: "name=value; name=value".
 std::string cookie_of(const Request& request) {
   const std::string all = request.header("cookie"), name = std::string(kCookie) + "=";
@@ -137,7 +130,7 @@ Response Lan::pair(const Request& request) {
   if (!token) return refusal(500, token.error());
   const auto id = ledger_.add_phone({0, sha256_hex(*token), name, clock_()});
   if (!id) return refusal(status_of(id.error()), id.error());
-  Response response = said({{"paired", true}, {"name", name}});
+  Response response = json_answer({{"paired", true}, {"name", name}});
   // Not "Secure": there is no TLS here (docs/service.md says what that means).
   response.headers["Set-Cookie"] = std::string(kCookie) + "=" + *token +
                                    "; Path=/; Max-Age=" + std::to_string(kCookieAge_s) + "; HttpOnly; SameSite=Strict";
@@ -158,7 +151,7 @@ Response Lan::told() {
                      {"left_s", pairing_.left_s(now)},
                      {"tries_left", pairing_.tries_left()},
                      {"phones", std::move(list)}};
-  return said(value);
+  return json_answer(value);
 }
 
 Response Lan::forget(const Request& request) {

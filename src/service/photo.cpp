@@ -17,13 +17,6 @@ bool looks_like_a_picture(const std::string& bytes) {
          (bytes.size() >= 12 && bytes.compare(4, 4, "ftyp") == 0);
 }
 
-Response said(const ordered_json& value) {
-  Response response;
-  response.headers["Cache-Control"] = "no-store";
-  response.body = value.dump() + "\n";
-  return response;
-}
-
 }  // namespace
 
 Response add_photo(const Api& api, const Request& request, const std::string& id) {
@@ -37,7 +30,7 @@ Response add_photo(const Api& api, const Request& request, const std::string& id
   }
   const auto have = api.ledger.add_photo_bytes({id, api.clock(), *size, 0}, *offset, request.body);
   if (!have) return refusal(ledger::is_no_room(have.error()) ? 507 : 422, have.error());
-  return said({{"id", id}, {"size", *size}, {"have", *have}});
+  return json_answer({{"id", id}, {"size", *size}, {"have", *have}});
 }
 
 Response photos(const Api& api) {
@@ -46,7 +39,7 @@ Response photos(const Api& api) {
   ordered_json list = ordered_json::array();
   for (const auto& photo : *stored)
     list.push_back(ordered_json{{"id", photo.id}, {"when", photo.when}, {"size", photo.size}, {"have", photo.have}});
-  return said({{"photos", std::move(list)}});
+  return json_answer({{"photos", std::move(list)}});
 }
 
 }  // namespace tackcloth::service
