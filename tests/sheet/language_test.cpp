@@ -88,6 +88,7 @@ std::vector<PaperFile> others(const Tongue& tongue) {
   add("job-sheet.pdf", job_sheet_pdf(done, Paper::letter, e.plan.start, tongue));
   add("labels.pdf", labels_pdf({"Stuhl", "", {{"A1", "", "", "http://x/"}}}, Paper::a4, e.plan.start, tongue));
   Card card;
+  card.board.id = "a";  // a name somebody typed
   card.board.name = "Stuhl";
   card.board.late = true;
   card.board.days = 3;
