@@ -18,7 +18,10 @@ class Leaves {
   const Canvas& canvas() const { return canvas_; }
   double width() const { return size_.width - 2 * margin_; }
   double body() const;  // height for blocks on one page
-  bool fits_one(const std::vector<Block>& blocks) const { return flow(blocks, {body()}).has_value(); }
+  bool fits(const std::vector<Block>& blocks, std::size_t pages) const {
+    return flow(blocks, std::vector<double>(pages, body())).has_value();
+  }
+  bool fits_one(const std::vector<Block>& blocks) const { return fits(blocks, 1); }
   // Draws `blocks` on at most `most` pages, with `foot` and the page number below; the bytes.
   Result<std::string> finish(const std::vector<Block>& blocks, const std::string& foot, std::size_t most);
 

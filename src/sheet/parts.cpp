@@ -93,7 +93,7 @@ Block do_now(const Canvas& canvas, const plan::PlannedPiece& piece, units::Syste
 
 Block safety_box(const Canvas& canvas, const std::vector<SafetyLine>& lines, double width, double most_height) {
   Block box;
-  for (const int most_lines : {6, 4, 3, 2, 1}) {
+  for (const int most_lines : {12, 6, 4, 3, 2, 1}) {
     box = safety_with(canvas, lines, width, most_lines, lines.size());
     if (box.height <= most_height) return box;
   }

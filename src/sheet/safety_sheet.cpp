@@ -11,8 +11,9 @@ namespace tackcloth::sheet {
 namespace {
 
 constexpr double kSafetyMargin = 36;
-constexpr int kMostLines = 5;                        // of one product, when there is room
-constexpr double kWholeBox = 0.7, kSmallBox = 0.42;  // what the box may take of the page
+constexpr std::size_t kMostPages = 3;
+constexpr int kWholeLines = 40, kFewLines = 4;      // of one product
+constexpr double kWholeBox = 0.9, kSmallBox = 0.7;  // what the box may take of the first page
 
 // Products of the piece in the order they come up.
 std::vector<const catalog::Product*> products_of(const plan::PlannedPiece& piece, const catalog::Catalog& catalog) {
@@ -99,7 +100,7 @@ Result<std::string> safety_sheet_pdf(const plan::Plan& plan, const plan::Planned
                                                {std::to_string(products.size() - shown)}),
                                    true, kInk}},
                                  width));
-    if (most_lines < kMostLines || box < kWholeBox)
+    if (most_lines < kWholeLines || box < kWholeBox)
       blocks.push_back(paragraph(
           canvas,
           {{tongue.fill("A line that ends in … is cut: the rest stands in the app and on the can."), true, kInk}},
@@ -115,21 +116,16 @@ Result<std::string> safety_sheet_pdf(const plan::Plan& plan, const plan::Planned
       blocks.push_back(std::move(block));
     return blocks;
   };
-  // What endangers the piece as a whole is cut last.
-  struct Tight {
-    int most_lines;
-    double box;
-  };
-  for (const Tight t : {Tight{kMostLines, kWholeBox}, Tight{4, kWholeBox}, Tight{3, kWholeBox},
-                        Tight{kMostLines, kSmallBox}, Tight{3, kSmallBox}, Tight{2, kSmallBox}}) {
-    const std::vector<Block> blocks = with(products.size(), t.most_lines, t.box);
-    if (leaves.fits_one(blocks)) return leaves.finish(blocks, foot, 1);
+  // A danger is not cut for want of room: the sheet runs on. Only past that are lesser products left to the cans.
+  for (std::size_t pages = 1; pages <= kMostPages; ++pages) {
+    const std::vector<Block> blocks = with(products.size(), kWholeLines, kWholeBox);
+    if (leaves.fits(blocks, pages)) return leaves.finish(blocks, foot, pages);
   }
   for (std::size_t shown = products.size(); shown > 0; --shown) {
-    const std::vector<Block> blocks = with(shown - 1, 2, kSmallBox);
-    if (leaves.fits_one(blocks) || shown == 1) return leaves.finish(blocks, foot, 1);
+    const std::vector<Block> blocks = with(shown, kFewLines, kSmallBox);
+    if (leaves.fits(blocks, kMostPages)) return leaves.finish(blocks, foot, kMostPages);
   }
-  return leaves.finish(with(0, 2, kSmallBox), foot, 1);
+  return leaves.finish(with(0, kFewLines, kSmallBox), foot, kMostPages);
 }
 
 }  // namespace tackcloth::sheet

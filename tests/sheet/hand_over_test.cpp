@@ -84,6 +84,28 @@ TEST_F(HandOver, SafetySheetNamesEveryCan) {
   EXPECT_LT(words().find("Satin wiping varnish:"), words().find("Mild wood cleaner:"));
 }
 
+TEST_F(HandOver, SafetySheetRunsOnRatherThanCutADanger) {
+  catalog::Catalog many = cans();
+  for (int i = 0; i < 24; ++i) {
+    catalog::Product can = many.products[0];
+    can.id = "can" + std::to_string(i);
+    can.name = "Can number " + std::to_string(i);
+    can.hazards = {
+        "Irritates skin and eyes, and what it is wiped off with stays wet for a day: gloves, goggles, a lidded metal "
+        "can.",
+        "Vapour burns and creeps along the floor: no flame, no spark, no heater, no smoking in the room or beside it."};
+    many.products.push_back(can);
+    plan::PlannedStep step = plan_.pieces[0].schedule.front();
+    step.product = can.id;
+    plan_.pieces[0].schedule.push_back(step);
+  }
+  read(safety_sheet_pdf(plan_, plan_.pieces[0], many, Paper::letter, at(0, 8)));
+  EXPECT_GT(pages(), 1);
+  EXPECT_FALSE(says("…")) << words();
+  for (int i = 0; i < 24; ++i) EXPECT_TRUE(says("Can number " + std::to_string(i) + ":")) << i;
+  EXPECT_TRUE(says("Poison centre")) << words();
+}
+
 TEST_F(HandOver, SafetySheetSaysTheAir) {
   plan_.pieces[0].air.worst_component = "white spirit";
   plan_.pieces[0].air.mixture_share = 1.4;
