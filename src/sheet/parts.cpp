@@ -15,16 +15,19 @@ Block safety_with(const Canvas& canvas, const std::vector<SafetyLine>& lines, do
   constexpr double kPad = 7, kTitle = 70;
   std::vector<std::pair<Text, Text>> texts;
   double height = 2 * kPad;
+  bool cut = false;
   for (std::size_t i = 0; i < std::min(shown, lines.size()); ++i) {
     const SafetyLine& line = lines[i];
-    // A standing caution is short; what was found on this piece is what may be shortened.
+    // What was found on this piece is long; a standing caution is short, and kept whole longest.
     texts.emplace_back(Text(canvas, {{canvas.tongue().fill(line.title), true, kInk}}, kTitle, 1),
                        Text(canvas, {{line.text, line.found && line.title == "Must not", kInk}},
-                            width - 2 * kPad - kTitle, line.found ? most_lines : 2));
+                            width - 2 * kPad - kTitle, line.found ? most_lines : std::max(2, most_lines)));
+    cut = cut || texts.back().second.cut();
     height += texts.back().second.height() + 2;
   }
   const Tongue& tongue = canvas.tongue();
   std::string closing = tongue.fill("Local codes and licensed practice decide.");
+  if (cut) closing = tongue.fill("What ends in … goes on in the safety sheet.") + " " + closing;
   if (shown < lines.size())
     closing = tongue.fill("{n} more warnings, see the app.", {std::to_string(lines.size() - shown)}) + " " + closing;
   texts.emplace_back(Text(canvas, {{"", false, kInk}}, kTitle),

@@ -147,6 +147,19 @@ TEST_F(JobSheet, ManyWarningsStillLeaveRoom) {
   EXPECT_NE(words().find("cautions left out, see the app"), std::string::npos);
 }
 
+TEST_F(JobSheet, SaysWhereAWarningThatIsCutGoesOn) {
+  plan::Plan plan = sample_plan();
+  make(plan);
+  EXPECT_EQ(words().find("goes on in the safety sheet"), std::string::npos);
+  std::string reason;
+  for (int i = 0; i < 40; ++i) reason += "Part " + std::to_string(i) + " of a long warning about this piece. ";
+  for (int i = 0; i < 6; ++i)
+    plan.findings.push_back({"rule-" + std::to_string(i), catalog::Severity::must_not, reason, "Mend it.",
+                             "common practice, no source", plan.pieces[0].id, ""});
+  make(plan);
+  EXPECT_NE(words().find("goes on in the safety sheet"), std::string::npos) << words();
+}
+
 TEST_F(JobSheet, OddInputMakesAPage) {
   make({});
   EXPECT_EQ(pages(), 1);
