@@ -161,7 +161,7 @@ export async function intakeChecks(tally, fresh, sizes, screens) {
     await page.getByText('Width, height and depth are needed.').waitFor();
     await page.getByLabel('Width, cm').fill('68');
     await page.getByLabel('Depth, cm').fill('42');
-    await page.getByLabel('Measure the front from a photo').setInputFiles('examples/photos/cabinet-front.jpg');
+    await page.getByLabel('Measure the front from a photo').setInputFiles(photo);
     await page.locator('[data-front]').waitFor();
     await page.getByText(/By the photo the front is about \d+ cm high/).waitFor();
     await page.getByRole('button', { name: /^Write down \d+ cm$/ }).click();

@@ -41,7 +41,8 @@ const live = (page) => page.waitForSelector('[data-link=live]', { timeout: 15_00
 const ready = (page) => page.waitForSelector('#now .nexts, #now .big', { timeout: 15_000 });
 const lost = (page) => page.waitForSelector('.notice.lost', { timeout: 15_000 });
 const kept = (page) =>
-  page.waitForFunction(async () => navigator.serviceWorker.controller && (await caches.match('/api/plan')) && (await caches.match('/api/log')), undefined, {
+  // A worker that is still activating when its last page closes may not be there for the next one.
+  page.waitForFunction(async () => navigator.serviceWorker.controller?.state === 'activated' && (await caches.match('/api/plan')) && (await caches.match('/api/log')), undefined, {
     polling: 200,
     timeout: 20_000,
   });
