@@ -53,7 +53,7 @@ export function shown(text: unknown, unit: 'mm' | 'cm' | 'in'): string {
 // What was typed, as the job file writes it: a bare number gets the field's unit. Not a length: kept as typed, for the
 // service to say what is wrong with it.
 export function typed(text: string, unit: 'mm' | 'cm' | 'in'): string {
-  const clean = text.trim();
-  if (number(clean) !== null) return `${clean.replace(',', '.')} ${unit}`;
+  const clean = text.trim().replace(/(?<=\d),(?=\d)/g, '.');
+  if (number(clean) !== null) return `${clean} ${unit}`;
   return clean.replace(/"/g, ' in').replace(/'/g, ' ft ').replace(/\s+/g, ' ').trim();
 }
