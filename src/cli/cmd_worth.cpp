@@ -60,9 +60,10 @@ void print(const plan::Worth& worth, const std::string& currency, Money rate) {
   money_row("Price from cost", worth.from_cost);
   if (worth.per_hour) {
     money_row("An hour then pays", *worth.per_hour);
-    std::cout << (worth.per_hour->p10 >= rate  ? "Worth it: even a hard one pays the shop's rate.\n"
-                  : worth.per_hour->p90 < rate ? "Not worth it: even an easy one pays less than the shop's rate.\n"
-                                               : "It may pay the shop's rate, or not: look closer before you agree.\n");
+    const plan::Verdict said = *plan::verdict(worth, rate);
+    std::cout << (said == plan::Verdict::yes  ? "Worth it: even a hard one pays the shop's rate.\n"
+                  : said == plan::Verdict::no ? "Not worth it: even an easy one pays less than the shop's rate.\n"
+                                              : "It may pay the shop's rate, or not: look closer before you agree.\n");
   }
   std::cout << "The bands hold four times in five, over what the piece may be:";
   for (const std::string& reading : worth.readings)

@@ -84,13 +84,14 @@ ordered_json worth_json(const plan::Worth& worth, const job::Shop& shop) {
                        {"reason", finding.reason},
                        {"mend", finding.mend},
                        {"source", finding.source}});
+  const auto verdict = plan::verdict(worth, shop.hourly_rate);
   return {{"hours", span(worth.hours)},
           {"days", span(worth.days)},
           {"materials", span(worth.materials)},
           {"break_even", span(worth.break_even)},
           {"from_cost", span(worth.from_cost)},
           {"per_hour", worth.per_hour ? span(*worth.per_hour) : ordered_json(nullptr)},
-          {"shop_rate", to_text(shop.hourly_rate)},
+          {"verdict", verdict ? ordered_json(plan::to_text(*verdict)) : ordered_json(nullptr)},
           {"readings", worth.readings},
           {"hazards", hazards},
           {"currency", shop.currency}};

@@ -123,6 +123,16 @@ materials::Costs costs_of(const job::Shop& shop, const materials::Price& price, 
 
 }  // namespace
 
+std::optional<Verdict> verdict(const Worth& worth, Money rate) {
+  if (!worth.per_hour) return {};
+  if (worth.per_hour->p10 >= rate) return Verdict::yes;
+  return worth.per_hour->p90 < rate ? Verdict::no : Verdict::maybe;
+}
+
+std::string to_text(Verdict verdict) {
+  return verdict == Verdict::yes ? "yes" : verdict == Verdict::no ? "no" : "maybe";
+}
+
 Results<Worth> worth_of(const Candidate& candidate, const job::Shop& shop, const World& world, const Options& options,
                         std::optional<Money> market) {
   const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };

@@ -38,6 +38,11 @@ struct Worth {
   std::vector<std::string> readings;  // what the piece may be: one plan each
 };
 
+// What an hour pays at the market price against what it costs the shop, by the whole band.
+enum class Verdict { yes, no, maybe };
+std::optional<Verdict> verdict(const Worth& worth, Money rate);  // nothing: no market price was said
+std::string to_text(Verdict verdict);                            // "yes"
+
 // How far hands-on time strays from the pace table on a piece nobody has looked into, as sigma of a log-normal
 // (common practice, no source): nine times in ten it is under one and a half times the figure.
 inline constexpr double kLooksLikeSigma = 0.32;

@@ -112,6 +112,16 @@ TEST_F(Taking, UnknownWidensAndWarns) {
   }));
 }
 
+TEST_F(Taking, TheVerdictIsThatOfTheWholeBand) {
+  Worth worth;
+  EXPECT_EQ(verdict(worth, Money{2800}), std::nullopt);
+  worth.per_hour = MoneySpan{Money{1100}, Money{2200}, Money{3800}};
+  EXPECT_EQ(verdict(worth, Money{2800}), Verdict::maybe);
+  EXPECT_EQ(verdict(worth, Money{1100}), Verdict::yes);
+  EXPECT_EQ(verdict(worth, Money{3800}), Verdict::maybe);
+  EXPECT_EQ(verdict(worth, Money{3801}), Verdict::no);
+}
+
 TEST_F(Taking, WhatCannotBeIsRefused) {
   const auto refused = [&](auto change) {
     const Candidate before = candidate_;

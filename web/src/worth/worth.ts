@@ -1,4 +1,6 @@
 // Whether a piece is worth taking on: what is asked, and what the service says (GET /api/worth, docs/service.md).
+import { typed } from '../intake/length';
+
 export interface Span<T> {
   p10: T;
   p50: T;
@@ -18,7 +20,7 @@ export interface Judged {
   break_even: Span<string>;
   from_cost: Span<string>;
   per_hour: Span<string> | null;
-  shop_rate: string;
+  verdict: 'yes' | 'no' | 'maybe' | null; // of what an hour then pays, against the shop's own; null: no price was said
   readings: string[];
   hazards: Hazard[];
   currency: string;
@@ -50,28 +52,15 @@ export function readJudged(value: unknown): Judged | null {
   return good ? one : null;
 }
 
-// A bare number is in the shop's unit; with a unit it stays as typed.
-export const withUnit = (typed: string, unit: string): string => {
-  const text = typed.trim().replace(/(?<=\d),(?=\d)/g, '.');
-  return /^[\d.\s/]+$/.test(text) ? `${text} ${unit}` : text;
-};
-
 export function query(form: Form, us: boolean): string {
   const asked: Record<string, string> = { existing: form.existing, wanted: form.wanted, fronts: form.fronts.trim() || '0' };
-  for (const key of ['width', 'height', 'depth'] as const) asked[key] = withUnit(form[key], us ? 'in' : 'cm');
-  if (form.damage.trim()) asked.damage = withUnit(form.damage, us ? 'ft2' : 'm2');
+  for (const key of ['width', 'height', 'depth'] as const) asked[key] = typed(form[key], us ? 'in' : 'cm');
+  const damage = form.damage.trim().replace(',', '.');
+  if (damage) asked.damage = /^[\d.]+$/.test(damage) ? `${damage} ${us ? 'ft2' : 'm2'}` : damage;
   asked.year = form.year.trim() || 'unknown';
   if (form.market.trim()) asked.market = form.market.trim().replace(',', '.');
   if (form.solid) asked.solid_wood = 'yes';
   return Object.entries(asked).map(([key, value]) => `${key}=${encodeURIComponent(value)}`).join('&');
-}
-
-// What the price typed in pays, against the shop's own hour.
-export function verdict(judged: Judged): 'yes' | 'no' | 'maybe' | '' {
-  if (!judged.per_hour) return '';
-  const rate = Number(judged.shop_rate);
-  if (Number(judged.per_hour.p10) >= rate) return 'yes';
-  return Number(judged.per_hour.p90) < rate ? 'no' : 'maybe';
 }
 
 // "varnish, thick or gummy": the finish, and whether it is taken to be stubborn.

@@ -5,7 +5,7 @@ import { Shop } from '../../src/shop.svelte';
 import { parseWall } from '../../src/time';
 import { View } from '../../src/view';
 import { aspectOf, type Point } from '../../src/worth/aspect';
-import { query, readingOf, readJudged, verdict, withUnit, EMPTY, type Judged } from '../../src/worth/worth';
+import { query, readingOf, readJudged, EMPTY, type Judged } from '../../src/worth/worth';
 import WorthSheet from '../../src/worth/WorthSheet.svelte';
 
 // A seeded generator (Park and Miller, 1988), so that every run is the same.
@@ -66,7 +66,7 @@ const judged: Judged = {
   break_even: span('350.00', '470.00', '690.00'),
   from_cost: span('380.00', '510.00', '750.00'),
   per_hour: span('11.00', '22.00', '38.00'),
-  shop_rate: '28.00',
+  verdict: 'maybe',
   readings: ['varnish', 'varnish, thick or gummy', 'bare wood'],
   hazards: [{ rule: 'lead', severity: 'must-not', reason: 'It may hold lead.', mend: 'Test it first.', source: 'x' }],
   currency: 'EUR',
@@ -75,17 +75,13 @@ const judged: Judged = {
 describe('worth taking on', () => {
   afterEach(() => (cleanup(), vi.unstubAllGlobals()));
   it('asks as it was typed, a bare number in the shop’s unit', () => {
-    expect(withUnit('90', 'cm')).toBe('90 cm');
-    expect(withUnit(' 35 1/2 ', 'in')).toBe('35 1/2 in');
-    expect(withUnit('0,9 m', 'cm')).toBe('0.9 m');
+    const width = (text: string, us: boolean) => new URLSearchParams(query({ ...EMPTY, width: text, damage: '1' }, us)).get('width');
+    expect([width('90', false), width(' 35 1/2 ', true), width('0,9 m', false)]).toEqual(['90 cm', '35 1/2 in', '0.9 m']);
+    expect(new URLSearchParams(query({ ...EMPTY, damage: '0,2' }, true)).get('damage')).toBe('0.2 ft2');
     const asked = new URLSearchParams(query({ ...EMPTY, width: '90', height: '75', depth: '42', fronts: '3', damage: '0.1', year: '1936', market: '480', solid: true }, false));
     expect(Object.fromEntries(asked)).toEqual({ existing: 'unknown', wanted: 'clear', fronts: '3', width: '90 cm', height: '75 cm', depth: '42 cm', damage: '0.1 m2', year: '1936', market: '480', solid_wood: 'yes' });
   });
-  it('judges by the whole band', () => {
-    expect(verdict(judged)).toBe('maybe');
-    expect(verdict({ ...judged, shop_rate: '10.00' })).toBe('yes');
-    expect(verdict({ ...judged, shop_rate: '40.00' })).toBe('no');
-    expect(verdict({ ...judged, per_hour: null })).toBe('');
+  it('reads what the service says, and nothing else', () => {
     expect(readingOf('bare wood')).toEqual({ existing: 'bare', stubborn: false });
     expect(readJudged({ ...judged, hours: { p10: 1 } })).toBeNull();
   });
