@@ -6,21 +6,17 @@
 #include <gtest/gtest.h>
 
 #include <atomic>
-#include <filesystem>
-#include <fstream>
 #include <future>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <thread>
 
 #include "client.h"
-#include "ledger/ledger.h"
-#include "service/service.h"
+#include "served.h"
 
 namespace tackcloth::service {
 namespace {
 
-namespace fs = std::filesystem;
 using nlohmann::json;
 using testing::HasSubstr;
 using testing::IsEmpty;
@@ -31,19 +27,10 @@ constexpr const char* kTelephones = "127.0.0.2";
 constexpr std::chrono::seconds kPatience{20};  // until a broken service is given up, never waited for by a sound one
 
 // A server whose paper is being made until `go_`.
-class AsideTest : public testing::Test {
+class AsideTest : public Served {
  protected:
   void SetUp() override {
-    std::string pattern = (fs::temp_directory_path() / "tackcloth-aside-XXXXXX").string();
-    ASSERT_NE(mkdtemp(pattern.data()), nullptr);
-    dir_ = pattern;
-    fs::create_directories(dir_ / "web");
-    std::ofstream(dir_ / "web/index.html") << "<!doctype html><title>page</title>";
-    ledger_ = ledger::open((dir_ / "shop.db").string()).value();
-    ASSERT_TRUE(ledger_->add_plan({0, "2026-03-04T08:00:00", "bench.toml", "[shop]",
-                                   R"({"shop":"Bench","pieces":[{"id":"P1","schedule":[{"id":"P1-01"}]}]})", "{}"}));
-    config_.port = 0;
-    config_.web_root = (dir_ / "web").string();
+    Served::SetUp();
     config_.made["paper"] = [this](ledger::Ledger&, const std::string& about, const std::string&) -> Result<Asset> {
       hold();
       return Asset{"application/pdf", "%PDF " + about, ""};
@@ -56,25 +43,7 @@ class AsideTest : public testing::Test {
   }
   void TearDown() override {
     let_go();
-    halt();
-    fs::remove_all(dir_);
-  }
-  void start() {
-    auto server = Server::start(
-        config_, *ledger_, [](ledger::Ledger&) -> Result<std::string> { return std::string("{}"); },
-        [] { return std::string("2026-03-04T09:30:00"); });
-    ASSERT_TRUE(server) << server.error().what;
-    server_ = std::move(*server);
-    thread_ = std::thread([this] { server_->run(); });
-  }
-  void stop() {
-    if (!thread_.joinable()) return;
-    server_->stop();
-    thread_.join();
-  }
-  void halt() {
-    stop();
-    server_.reset();
+    Served::TearDown();
   }
   // The first one waits; later ones do not.
   void hold() {
@@ -96,11 +65,6 @@ class AsideTest : public testing::Test {
            "\r\nConnection: close\r\n" + more + "\r\n";
   }
 
-  fs::path dir_;
-  std::unique_ptr<ledger::Ledger> ledger_;
-  Config config_;
-  std::unique_ptr<Server> server_;
-  std::thread thread_;
   std::promise<void> begun_, go_;
   std::shared_future<void> may_go_ = go_.get_future().share();
   std::atomic<bool> gone_ = false;

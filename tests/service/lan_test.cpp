@@ -5,20 +5,17 @@
 #include <gtest/gtest.h>
 
 #include <atomic>
-#include <filesystem>
-#include <fstream>
 #include <nlohmann/json.hpp>
 #include <set>
-#include <thread>
 
 #include "client.h"
+#include "served.h"
 #include "service/lan_address.h"
 #include "service/secret.h"
 
 namespace tackcloth::service {
 namespace {
 
-namespace fs = std::filesystem;
 using nlohmann::json;
 using testing::HasSubstr;
 using testing::Not;
@@ -26,36 +23,13 @@ using testing::StartsWith;
 
 constexpr const char* kLan = "127.0.0.2";
 
-class LanTest : public testing::Test {
+class LanTest : public Served {
  protected:
   void SetUp() override {
-    std::string pattern = (fs::temp_directory_path() / "tackcloth-lan-XXXXXX").string();
-    ASSERT_NE(mkdtemp(pattern.data()), nullptr);
-    dir_ = pattern;
-    fs::create_directories(dir_ / "web");
-    std::ofstream(dir_ / "web/index.html") << "<!doctype html><title>page</title>";
-    ledger_ = ledger::open((dir_ / "shop.db").string()).value();
-    ASSERT_TRUE(ledger_->add_plan({0, "2026-03-04T08:00:00", "bench.toml", "[shop]",
-                                   R"({"shop":"Bench","pieces":[{"id":"P1","schedule":[{"id":"P1-01"}]}]})", "{}"}));
-    Config config;
-    config.port = 0;
-    config.web_root = (dir_ / "web").string();
-    config.lan_address = kLan;
-    config.seconds = [this] { return now_s_.load(); };
-    auto server = Server::start(
-        config, *ledger_, [](ledger::Ledger&) -> Result<std::string> { return std::string("{}"); },
-        [] { return std::string("2026-03-04T09:30:00"); });
-    ASSERT_TRUE(server) << server.error().what;
-    server_ = std::move(*server);
-    thread_ = std::thread([this] { server_->run(); });
-  }
-  void TearDown() override {
-    if (thread_.joinable()) {
-      server_->stop();
-      thread_.join();
-    }
-    server_.reset();
-    fs::remove_all(dir_);
+    Served::SetUp();
+    config_.lan_address = kLan;
+    config_.seconds = [this] { return now_s_.load(); };
+    start();
   }
   std::string desk(const std::string& method, const std::string& target, const std::string& body = "") {
     return Client(server_->port()).ask(method, target, body.empty() ? "" : kJson, body);
@@ -77,11 +51,7 @@ class LanTest : public testing::Test {
   }
   static std::string other_than(const std::string& code) { return code == "000000" ? "111111" : "000000"; }
 
-  fs::path dir_;
   std::atomic<long long> now_s_{1000};
-  std::unique_ptr<ledger::Ledger> ledger_;
-  std::unique_ptr<Server> server_;
-  std::thread thread_;
 };
 
 TEST_F(LanTest, WhoIsNotPairedGetsThePageButNoData) {
