@@ -8,6 +8,7 @@
 #include "cli/clock.h"
 #include "cli/job_of.h"
 #include "cli/paper.h"
+#include "cli/query_values.h"
 #include "plan/apart_state.h"
 
 namespace tackcloth::cli {
@@ -83,19 +84,6 @@ std::string escaped(const std::string& text) {
       out += c;
     else
       out += {'%', kHex[byte >> 4], kHex[byte & 15]};
-  }
-  return out;
-}
-
-std::string unescaped(std::string_view text) {
-  std::string out;
-  for (std::size_t k = 0; k < text.size(); ++k) {
-    if (text[k] != '%' || k + 2 >= text.size()) {
-      out += text[k];
-      continue;
-    }
-    out += static_cast<char>(std::strtol(std::string(text.substr(k + 1, 2)).c_str(), nullptr, 16));
-    k += 2;
   }
   return out;
 }
@@ -198,27 +186,16 @@ Result<sheet::LabelSheet> labels_of(const job::Job& job, const std::string& id, 
 
 Result<service::Asset> labels_page(ledger::Ledger& ledger, const std::string& about, const std::string& query,
                                    const Context& context) {
-  std::string paper, language, address = kHere;
-  for (std::size_t at = 0; at < query.size();) {
-    const std::size_t end = std::min(query.find('&', at), query.size());
-    const std::string one = query.substr(at, end - at);
-    if (one == "paper=a4" || one == "paper=letter")
-      paper = one.substr(6);
-    else if (one.starts_with("language="))
-      language = one.substr(9);
-    else if (one.starts_with("to="))
-      address = unescaped(one.substr(3));
-    else
-      return tl::unexpected(Problem{"", 0, 0, "'" + one.substr(0, 60) + "' is not understood",
-                                    "paper=a4 or paper=letter, language=de or the like, and to=ADDRESS",
-                                    "leave it out"});
-    at = end + 1;
-  }
+  auto values = query_values(query, {"paper", "language", "to"});
+  if (!values) return tl::unexpected(values.error());
+  const std::string& paper = (*values)["paper"];
+  if (const auto known = check_paper(paper); !known) return tl::unexpected(known.error());
+  const std::string address = values->contains("to") ? (*values)["to"] : kHere;
   const auto stored = job_of_store(ledger, context);
   if (!stored) return tl::unexpected(stored.error());
   const auto sheet = labels_of(stored->job, about, address, kSpare);
   if (!sheet) return tl::unexpected(sheet.error());
-  const auto tongue = tongue_of(language, context);
+  const auto tongue = tongue_of((*values)["language"], context);
   if (!tongue) return tl::unexpected(tongue.error());
   auto pdf = sheet::labels_pdf(*sheet, paper_of(paper, stored->job.shop.system), wall_clock(), *tongue);
   if (!pdf) return tl::unexpected(pdf.error());

@@ -2,6 +2,7 @@
 
 #include <filesystem>
 
+#include "cli/problems.h"
 #include "ledger/ledger.h"
 #include "plan/learning.h"
 
@@ -9,7 +10,6 @@ namespace tackcloth::cli {
 namespace {
 
 Results<BenchHistory> from_ledger(const std::string& path, const catalog::Catalog& catalog) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   if (path.rfind("postgresql://", 0) != 0 && !std::filesystem::exists(path))
     return one({path, 0, 0, "the file cannot be read", "a CSV of bench entries, or a data file of tackcloth serve",
                 "check the path"});

@@ -39,7 +39,6 @@ struct Appended {
 };
 
 Results<Appended> append(const LogCommand& command, const Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   const Instant now = wall_clock();
   Instant when = now;
   if (!command.when.empty()) {

@@ -43,7 +43,6 @@ picture::Image photo_of(const job::Job& job, const job::PieceOrder& order, const
 }
 
 Results<void> papers(PapersCommand& command, Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   sheet::PapersAsked asked;
   asked.date = wall_clock();
   if (!command.valid_until.empty()) {

@@ -5,6 +5,7 @@
 
 #include "cli/clock.h"
 #include "cli/command.h"
+#include "cli/problems.h"
 #include "cli/stored_plan.h"
 #include "cli/what_moved.h"
 
@@ -24,7 +25,6 @@ struct Done {
 };
 
 Results<Done> pin(const PinCommand& command, const Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   const std::string now = to_iso(wall_clock());
   PinAsked asked{command.step, {}, {}};
   if (!command.loose) {

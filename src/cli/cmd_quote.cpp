@@ -123,7 +123,6 @@ Result<void> write_bill(const QuoteCommand& command, const Wanted& wanted, const
 }
 
 Results<void> quote(QuoteCommand& command, Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   const auto wanted = wanted_of(command);
   if (!wanted) return one(wanted.error());
   const auto tongue = tongue_of(command.language, context);

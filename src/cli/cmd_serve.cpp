@@ -18,9 +18,10 @@
 #include "cli/look_pages.h"
 #include "cli/paper_page.h"
 #include "cli/pin_page.h"
+#include "cli/problems.h"
 #include "cli/sooner_json.h"
-#include "cli/stored_shelf.h"
 #include "cli/stored_plan.h"
+#include "cli/stored_shelf.h"
 #include "cli/template_page.h"
 #include "cli/trial_page.h"
 #include "cli/worth_page.h"
@@ -53,7 +54,6 @@ Result<void> same_job(ledger::Ledger& ledger, const std::string& job_name, const
 }
 
 Results<void> import_job(ledger::Ledger& ledger, const ServeCommand& command, const Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   std::ifstream in(command.job, std::ios::binary);
   std::ostringstream text;
   text << in.rdbuf();

@@ -79,7 +79,6 @@ std::string csv_of(const StoredShelf& stored) {
 }
 
 Results<void> show(const StockCommand& command, const Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   auto ledger = open_stored(command.data);
   if (!ledger) return one(ledger.error());
   const auto stored = stored_shelf(**ledger, wall_clock(), context);
@@ -98,7 +97,6 @@ Results<void> show(const StockCommand& command, const Context& context) {
 // Stored, planned anew, and shown.
 Results<void> store(ledger::Ledger& ledger, const StockCommand& command, const std::string& body,
                     const Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   const std::string now = to_iso(wall_clock());
   const std::string key =
       command.key.empty() ? "cli stock " + now + " " + std::to_string(std::hash<std::string>{}(body)) : command.key;
@@ -120,7 +118,6 @@ Results<void> store(ledger::Ledger& ledger, const StockCommand& command, const s
 }
 
 Results<void> tell(const StockCommand& command, Move word, const Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   auto ledger = open_stored(command.data);
   if (!ledger) return one(ledger.error());
   const auto loaded = catalog::load_catalog(context.catalog_dir);
@@ -153,7 +150,6 @@ Results<void> tell(const StockCommand& command, Move word, const Context& contex
 }
 
 Results<void> take_back(const StockCommand& command, const Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   auto ledger = open_stored(command.data);
   if (!ledger) return one(ledger.error());
   const auto standing = standing_job(**ledger, context);

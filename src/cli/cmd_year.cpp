@@ -6,6 +6,7 @@
 
 #include "cli/actual_json.h"
 #include "cli/paper.h"
+#include "cli/problems.h"
 #include "cli/stored_actuals.h"
 #include "sheet/sheet.h"
 #include "sheet/year_files.h"
@@ -46,7 +47,6 @@ void print(const plan::Year& year) {
 }
 
 Results<void> summary(const YearCommand& command, Context& context) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   const bool ods = command.file.ends_with(".ods"), csv = command.file.ends_with(".csv");
   if (!command.file.empty() && !ods && !csv)
     return one({"", 0, 0, "'" + command.file.substr(0, 200) + "' is no kind of file the year can be written as",

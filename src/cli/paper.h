@@ -15,6 +15,12 @@ inline sheet::Paper paper_of(const std::string& word, units::System system) {
   return letter ? sheet::Paper::letter : sheet::Paper::a4;
 }
 
+// Of a query's `paper`.
+inline Result<void> check_paper(const std::string& word) {
+  if (word.empty() || word == "a4" || word == "letter") return {};
+  return tl::unexpected(Problem{"", 0, 0, "there is no such paper", "paper=a4 or paper=letter", "take one"});
+}
+
 inline void add_language_option(CLI::App& command, std::string& language) {
   command.add_option("--language", language, "of the papers, like de; left out: English");
 }

@@ -134,8 +134,7 @@ Result<service::Asset> paper_page(ledger::Ledger& ledger, const StoredPhotos& ph
   auto values = query_values(
       query, {"paper", "market", "earn", "deposit", "until", "number", "paid", "before", "after", "language"});
   if (!values) return tl::unexpected(values.error());
-  if (const std::string& paper = (*values)["paper"]; !paper.empty() && paper != "a4" && paper != "letter")
-    return wrong("there is no such paper", "paper=a4 or paper=letter", "take one");
+  if (const auto known = check_paper((*values)["paper"]); !known) return tl::unexpected(known.error());
   const std::size_t slash = about.find('/');
   if (slash == std::string::npos || !about.ends_with(".pdf"))
     return wrong("this is the address of no paper", "PIECE/quote.pdf and the like", "take the link on the page");

@@ -5,6 +5,7 @@
 #include <filesystem>
 
 #include "cli/bench_history.h"
+#include "cli/problems.h"
 #include "look/view.h"
 
 namespace tackcloth::cli {
@@ -24,7 +25,6 @@ struct Asked {
 
 Results<Asked> asked_of(const job::Job& job, const std::string& job_path, const PlanArgs& args,
                         const std::vector<plan::LogEntry>& log, const Loaded& loaded) {
-  const auto one = [](Problem problem) { return tl::unexpected(std::vector<Problem>{std::move(problem)}); };
   plan::World world{loaded.catalog.get(), loaded.film.get(), loaded.finisher.get(), std::nullopt};
   std::string weather = args.weather;
   if (weather.empty() && !job.shop.weather_file.empty())

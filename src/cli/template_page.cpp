@@ -14,8 +14,7 @@ Result<service::Asset> template_page(ledger::Ledger& ledger, const std::string& 
   auto values = query_values(query, {"paper", "stencil", "language"});
   if (!values) return tl::unexpected(values.error());
   const std::string paper = (*values)["paper"];
-  if (!paper.empty() && paper != "a4" && paper != "letter")
-    return tl::unexpected(Problem{"", 0, 0, "there is no such paper", "?paper=a4 or ?paper=letter", "take one"});
+  if (const auto known = check_paper(paper); !known) return tl::unexpected(known.error());
   const auto read = job_of_store(ledger, context, job::Pieces::needed);
   if (!read) return tl::unexpected(read.error());
   auto zone = sheet::zone_template(read->job, about);
