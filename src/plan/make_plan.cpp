@@ -505,7 +505,7 @@ Results<Plan> Maker::make() {
                  "Tell the owner now; more hours, a warmer room or a faster finish bring it forward.",
                  "computed by the calendar", piece.id, ""});
   }
-  if (auto finding = weather_goes_on(job_.shop, plan_.finish)) take_over(std::move(*finding));
+  if (auto finding = weather_goes_on(job_.shop, world_.weather, plan_.finish)) take_over(std::move(*finding));
   tell_shop();
   tell_pins();
   const calendar::Outcome& outcome = dated_.outcome;

@@ -4,11 +4,12 @@
 
 namespace tackcloth::plan {
 
-std::optional<catalog::Finding> weather_goes_on(const job::Shop& shop, Instant finish) {
+std::optional<catalog::Finding> weather_goes_on(const job::Shop& shop, const std::optional<climate::Weather>& weather,
+                                                Instant finish) {
   const bool follows =
       std::any_of(shop.rooms.begin(), shop.rooms.end(), [](const auto& room) { return !room.set_point; });
-  if (!follows || shop.outdoors.empty() || !shop.weather_file.empty()) return {};
-  const auto last = shop.outdoors.back().day;
+  if (!follows || !weather || weather->days.empty() || !weather->outdoors.is_constant()) return {};
+  const auto last = weather->days.back().day;
   if (finish < last + std::chrono::days(1)) return {};
   return catalog::Finding{"weather-goes-on",
                           catalog::Severity::note,

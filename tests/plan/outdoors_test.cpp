@@ -50,6 +50,16 @@ TEST_F(ToldWeather, IsPlannedWithAndSaysThatItGoesOn) {
   EXPECT_EQ(garage(*whole), garage(*mild)) << "the last day goes on: the same days, told once or to the end";
 }
 
+TEST_F(ToldWeather, WithAFileBeyondTheDaysNothingGoesOn) {
+  world_.weather->days = {{std::chrono::floor<std::chrono::days>(*job_.start), 12, 22, 0.6}};
+  plan::Options options;
+  options.odds = false;
+  options.schedules = 40;
+  const auto plan = plan::make_plan(job_, world_, options);
+  ASSERT_TRUE(plan) << to_text(plan.error().front());
+  EXPECT_FALSE(says(*plan, "weather-goes-on"));
+}
+
 TEST_F(ToldWeather, ColdAndDampDaysMakeTheGarageWait) {
   const auto mild = with(5, 14, 24, 0.5), cold = with(5, 7, 13, 0.8);
   ASSERT_TRUE(mild) << to_text(mild.error());
